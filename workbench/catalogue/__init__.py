@@ -1,0 +1,1 @@
+"""What an experienced eye looks at: checks, rules, remedies, access tasks and prices, read from resources."""

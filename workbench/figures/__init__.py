@@ -1,0 +1,1 @@
+"""Pure functions from a project and a catalogue to figures that say where they come from."""

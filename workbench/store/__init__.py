@@ -1,0 +1,1 @@
+"""The project folder on disk: reading, atomic saving, migration and attachments."""
