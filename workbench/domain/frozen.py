@@ -9,7 +9,7 @@ cheaper than any cleverer structure would be.
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator, Mapping
-from typing import TypeVar, cast
+from typing import TypeVar
 
 K = TypeVar("K", bound=Hashable)
 V = TypeVar("V")
@@ -43,7 +43,7 @@ class FrozenMap(Mapping[K, V]):
         if self is other:
             return True
         if isinstance(other, FrozenMap):
-            return cast("bool", self._items == other._items)
+            return self._items == other._items
         return NotImplemented
 
     def __hash__(self) -> int:

@@ -20,67 +20,72 @@ _INCH = Fraction(254, 10_000)
 _POUND = Fraction(45_359_237, 100_000_000)
 _US_GALLON = _INCH**3 * 231 * 1000
 
-# unit: (kind, factor to the kind's base unit, offset in base units)
+_GRAVITY = Fraction(980_665, 100_000)
+
+# kind: unit, factor to the kind's base unit, offset in base units
+_Row = tuple[str, Fraction | int, Fraction | int]
+_TABLE: dict[str, list[_Row]] = {
+    "length": [
+        ("mm", Fraction(1, 1000), 0),
+        ("cm", Fraction(1, 100), 0),
+        ("m", 1, 0),
+        ("km", 1000, 0),
+        ("in", _INCH, 0),
+        ("ft", _INCH * 12, 0),
+        ("mi", _INCH * 63_360, 0),
+        ("nmi", 1852, 0),
+    ],
+    "mass": [
+        ("g", Fraction(1, 1000), 0),
+        ("kg", 1, 0),
+        ("t", 1000, 0),
+        ("lb", _POUND, 0),
+        ("long ton", _POUND * 2240, 0),
+        ("short ton", _POUND * 2000, 0),
+    ],
+    "area": [("m2", 1, 0), ("ft2", (_INCH * 12) ** 2, 0), ("cm2", Fraction(1, 10_000), 0)],
+    "volume": [
+        ("L", 1, 0),
+        ("ml", Fraction(1, 1000), 0),
+        ("US gal", _US_GALLON, 0),
+        ("imp gal", Fraction(454_609, 100_000), 0),
+    ],
+    "pressure": [
+        ("kPa", 1, 0),
+        ("bar", 100, 0),
+        ("mbar", Fraction(1, 10), 0),
+        ("psi", _POUND * _GRAVITY / _INCH**2 / 1000, 0),
+    ],
+    "voltage": [("V", 1, 0), ("mV", Fraction(1, 1000), 0)],
+    "current": [("A", 1, 0), ("mA", Fraction(1, 1000), 0)],
+    "resistance": [("ohm", 1, 0), ("kohm", 1000, 0), ("Mohm", 1_000_000, 0)],
+    "time": [
+        ("s", 1, 0),
+        ("min", 60, 0),
+        ("h", 3600, 0),
+        ("day", 86_400, 0),
+        ("month", 2_629_746, 0),
+        ("year", 31_556_952, 0),
+    ],
+    "temperature": [
+        ("°C", 1, Fraction(27_315, 100)),
+        ("°F", Fraction(5, 9), Fraction(45_967, 180)),
+    ],
+    "angle": [("deg", 1, 0)],
+    "power": [("kW", 1, 0), ("hp", _POUND * _GRAVITY * 550 * _INCH * 12 / 1000, 0)],
+    "speed": [("kn", 1, 0), ("m/s", Fraction(3600, 1852), 0)],
+    "turning speed": [("rpm", 1, 0)],
+    "force": [("N", 1, 0), ("lbf", _POUND * _GRAVITY, 0)],
+    "share": [("%", Fraction(1, 100), 0), ("share", 1, 0)],
+    "count": [("count", 1, 0)],
+    "drip": [("drops/min", 1, 0)],
+    "scale": [("index", 1, 0)],
+    "date": [("calendar year", 1, 0)],
+    "specific gravity": [("sg", 1, 0)],
+}
 UNITS: dict[str, tuple[str, Fraction, Fraction]] = {
     name: (kind, Fraction(factor), Fraction(offset))
-    for kind, rows in {
-        "length": [
-            ("mm", Fraction(1, 1000), 0),
-            ("cm", Fraction(1, 100), 0),
-            ("m", 1, 0),
-            ("km", 1000, 0),
-            ("in", _INCH, 0),
-            ("ft", _INCH * 12, 0),
-            ("mi", _INCH * 63_360, 0),
-            ("nmi", 1852, 0),
-        ],
-        "mass": [
-            ("g", Fraction(1, 1000), 0),
-            ("kg", 1, 0),
-            ("t", 1000, 0),
-            ("lb", _POUND, 0),
-            ("long ton", _POUND * 2240, 0),
-            ("short ton", _POUND * 2000, 0),
-        ],
-        "area": [("m2", 1, 0), ("ft2", (_INCH * 12) ** 2, 0), ("cm2", Fraction(1, 10_000), 0)],
-        "volume": [
-            ("L", 1, 0),
-            ("ml", Fraction(1, 1000), 0),
-            ("US gal", _US_GALLON, 0),
-            ("imp gal", Fraction(454_609, 100_000), 0),
-        ],
-        "pressure": [
-            ("kPa", 1, 0),
-            ("bar", 100, 0),
-            ("mbar", Fraction(1, 10), 0),
-            ("psi", Fraction(_POUND * Fraction(980_665, 100_000)) / _INCH**2 / 1000, 0),
-        ],
-        "voltage": [("V", 1, 0), ("mV", Fraction(1, 1000), 0)],
-        "current": [("A", 1, 0), ("mA", Fraction(1, 1000), 0)],
-        "resistance": [("ohm", 1, 0), ("kohm", 1000, 0), ("Mohm", 1_000_000, 0)],
-        "time": [
-            ("s", 1, 0),
-            ("min", 60, 0),
-            ("h", 3600, 0),
-            ("day", 86_400, 0),
-            ("month", 2_629_746, 0),
-            ("year", 31_556_952, 0),
-        ],
-        "temperature": [
-            ("°C", 1, Fraction(27_315, 100)),
-            ("°F", Fraction(5, 9), Fraction(45_967, 180)),
-        ],
-        "angle": [("deg", 1, 0)],
-        "power": [
-            ("kW", 1, 0),
-            ("hp", _POUND * Fraction(980_665, 100_000) * 550 * _INCH * 12 / 1000, 0),
-        ],
-        "speed": [("kn", 1, 0), ("m/s", Fraction(3600, 1852), 0), ("rpm", 1, 0)],
-        "force": [("N", 1, 0), ("lbf", _POUND * Fraction(980_665, 100_000), 0)],
-        "share": [("%", Fraction(1, 100), 0), ("share", 1, 0)],
-        "count": [("count", 1, 0), ("drops/min", 1, 0), ("index", 1, 0), ("calendar year", 1, 0)],
-        "density": [("sg", 1, 0)],
-    }.items()
+    for kind, rows in _TABLE.items()
     for name, factor, offset in rows
 }
 
@@ -165,12 +170,15 @@ _SPELLINGS = {
     "psi": "psi",
     "pcs": "count",
 }
+_VULGAR = "½¼¾⅛⅜⅝⅞"
 _FEET_AND_INCHES = re.compile(
-    r"^(?P<feet>[^a-z'′’]+?)\s*(?:ft|feet|foot|'|′|’)\s*(?P<inches>[0-9½¼¾⅛⅜⅝⅞][0-9 ,./½¼¾⅛⅜⅝⅞-]*)\s*(?:in|ins|inch|inches|\"|″|”|'')?$",
+    rf"^(?P<feet>[^a-z'′’]+?)\s*(?:ft|feet|foot|'|′|’)"
+    rf"\s*(?P<inches>[0-9{_VULGAR}][0-9 ,./{_VULGAR}-]*)"
+    rf"\s*(?:in|ins|inch|inches|\"|″|”|'')?$",
     re.IGNORECASE,
 )
 _NUMBER_THEN_UNIT = re.compile(
-    r"^(?P<number>[-+−]?[\d.,'’\s/½¼¾⅓⅔⅛⅜⅝⅞⅕eE]*[\d½¼¾⅓⅔⅛⅜⅝⅞⅕.,])\s*(?P<unit>.*)$"
+    rf"^(?P<number>[-+−]?[\d.,'’\s/{_VULGAR}⅓⅔⅕eE]*[\d{_VULGAR}⅓⅔⅕.,])\s*(?P<unit>.*)$"
 )
 
 

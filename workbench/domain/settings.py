@@ -1,4 +1,4 @@
-"""What holds for the whole search: currency, budget, rates, taxes, fees, and how figures are made."""
+"""What holds for the whole search: currency, budget, rates, taxes, fees, how figures are made."""
 
 from __future__ import annotations
 
@@ -147,7 +147,7 @@ class Settings:
     loan: Loan | None = None
     yearly_costs: tuple[YearlyCost, ...] = ()
     must_haves: tuple[MustHave, ...] = ()
-    asked_to_sold: Span = Span(Decimal("0.85"), Decimal("0.92"), Decimal("1"), Ends.ONE_IN_TEN)
+    asked_to_sold: Span = Span(Decimal("0.85"), Decimal("0.92"), Decimal(1), Ends.ONE_IN_TEN)
     discount_percent: Decimal = Decimal(3)
     look_fees: FrozenMap[str, Decimal] = FrozenMap()
     seed: int = 1
