@@ -1,0 +1,505 @@
+"""The records of the catalogue: what to look at, what a reading means, and how it is put right.
+
+The catalogue is read-only data from `resources/`; `FORMAT.md` beside the files describes how they
+are written. Records here hold what the files say, checked and linked by id, and nothing computed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from workbench.domain.frozen import FrozenMap
+from workbench.domain.quantity import Quantity
+from workbench.domain.span import Span
+from workbench.domain.vocabulary import ClaimRule, Grade, When
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where a statement comes from.
+
+    Attributes
+    ----------
+    basis
+        `published`, `common-practice` (no source) or `memory` (known, not opened).
+    title, edition, clause
+        Of the published text; empty for the others.
+    """
+
+    basis: str
+    title: str = ""
+    edition: str = ""
+    clause: str = ""
+    note: str = ""
+
+    def sentence(self) -> str:
+        """The source as it is shown."""
+        if self.basis == "common-practice":
+            return "common practice, no source"
+        named = ", ".join(part for part in (self.title, self.edition, self.clause) if part)
+        return named if self.basis == "published" else f"{named or 'trade knowledge'} (from memory)"
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One of several things an entry or a fact can be."""
+
+    id: str
+    label: str
+    help: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """A fit-out fact that decides which checks a boat gets."""
+
+    id: str
+    label: str
+    help: str
+    choices: tuple[Choice, ...]
+    default: str
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """A measured particular of a boat.
+
+    Attributes
+    ----------
+    unit, imperial_unit
+        In which it is asked for.
+    low, high
+        Sensible limits in `unit`; a value outside is refused at the field.
+    """
+
+    id: str
+    label: str
+    help: str
+    unit: str
+    imperial_unit: str
+    low: Decimal
+    high: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A warning shown at the very place, and the hazards it covers."""
+
+    id: str
+    title: str
+    text: str
+    hazards: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Station:
+    """A place on the walk round the boat; checks are done in the order of stations."""
+
+    id: str
+    label: str
+    order: int
+
+
+@dataclass(frozen=True, slots=True)
+class System:
+    """A part of the boat under which checks are listed."""
+
+    id: str
+    title: str
+    order: int
+    intro: str
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """When something holds: each fact must be one of the values, each dimension in its range."""
+
+    facts: FrozenMap[str, tuple[str, ...]] = FrozenMap()
+    between: FrozenMap[str, tuple[Quantity | None, Quantity | None]] = FrozenMap()
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One field of a reading.
+
+    Attributes
+    ----------
+    kind
+        `number`, `choice`, `year` or `text`.
+    low, high
+        Sensible limits in `unit`; None where there is none.
+    required
+        False for a field that may stay empty without the reading being incomplete.
+    """
+
+    id: str
+    label: str
+    kind: str
+    unit: str = ""
+    imperial_unit: str = ""
+    low: Decimal | None = None
+    high: Decimal | None = None
+    choices: tuple[Choice, ...] = ()
+    help: str = ""
+    required: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """From `at` on (in the worse direction, the edge itself included) the grade is `grade`."""
+
+    grade: Grade
+    at: Decimal
+    inclusive: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A stated, sourced way from a reading to a grade.
+
+    Attributes
+    ----------
+    kind
+        `bands` (a number against edges), `choice` (a choice to a grade), `age` (calendar year
+        against years of age) or `method` (a named computation for what no table can say).
+    form
+        What is compared for `bands`: `value`, `ratio` (entry / of), `loss` (1 - entry / of),
+        `difference` (entry - of).
+    of
+        A dimension id, or `entry:<id>` for another entry of the same reading.
+    times
+        The compared value is multiplied by this first (run-out is twice eccentricity).
+    unit
+        In which the bands are written, for `value` and `difference`.
+    group
+        Rules of one group are different sources for the same question; the lead decides, the
+        others are shown as the spread. Different groups are different questions; the worst counts.
+    new
+        The compared value when new, from which the used-up share is reckoned; None when unknown.
+    """
+
+    id: str
+    entry: str
+    kind: str
+    source: Source
+    scope: str
+    group: str
+    lead: bool
+    form: str = "value"
+    of: str = ""
+    times: Decimal = Decimal(1)
+    unit: str = ""
+    worse: str = "higher"
+    bands: tuple[Band, ...] = ()
+    grades: FrozenMap[str, Grade] = FrozenMap()
+    method: str = ""
+    new: Decimal | None = None
+    only_if: Condition = Condition()
+    says: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Judgement:
+    """How well a layperson sees a real fault; assumed, and editable.
+
+    Attributes
+    ----------
+    judges
+        `yes`, `partly` or `no`.
+    sees
+        Chance to see a fault that is there.
+    false_alarm
+        Chance to see a fault that is not there.
+    """
+
+    judges: str
+    sees: Decimal
+    false_alarm: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Prior:
+    """How common the fault is when nobody looked, by the boat's age; assumed.
+
+    Attributes
+    ----------
+    bands
+        (up to this age in years, chance), ascending; the last age is None for 'older'.
+    """
+
+    bands: tuple[tuple[int | None, Decimal], ...]
+
+    def at(self, age: int | None) -> Decimal:
+        """The chance at `age`; an unknown age is taken as the oldest band."""
+        for up_to, chance in self.bands:
+            if up_to is None or (age is not None and age <= up_to):
+                return chance
+        return self.bands[-1][1]
+
+
+@dataclass(frozen=True, slots=True)
+class Suspicion:
+    """If this check is found at one of `at`, the odds of the fault at `check` are multiplied."""
+
+    check: str
+    at: tuple[Grade, ...]
+    factor: Decimal
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Handover:
+    """When a qualified person should take over, and who."""
+
+    who: str
+    when: str
+
+
+@dataclass(frozen=True, slots=True)
+class WorkLine:
+    """One job of a remedy: a price-book item and how many.
+
+    Attributes
+    ----------
+    count
+        A fixed number; multiplied by what `count_entry` (an entry) or `count_dimension` (a
+        dimension, as a number in `count_unit`) says where given.
+    """
+
+    id: str
+    title: str
+    item: str
+    count: Decimal = Decimal(1)
+    count_entry: str = ""
+    count_dimension: str = ""
+    count_unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OwnWork:
+    """Whether a handy owner can do a remedy, and with what share of its hours."""
+
+    may: bool
+    hours_share: Decimal
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Remedy:
+    """One way to put a finding right.
+
+    Attributes
+    ----------
+    grades
+        For which grades it is offered; the first remedy that lists a grade is its default.
+    access
+        Access tasks that must be done first.
+    claim, claim_why
+        How the claim is reckoned, and the reason shown to the seller.
+    work
+        Empty for 'leave it and look again', which costs nothing.
+    """
+
+    id: str
+    title: str
+    grades: tuple[Grade, ...]
+    when: When
+    claim: ClaimRule
+    claim_why: str
+    own: OwnWork
+    work: tuple[WorkLine, ...] = ()
+    access: tuple[str, ...] = ()
+    detail: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One thing to look at, feel, hear or measure.
+
+    Attributes
+    ----------
+    looks
+        `ashore`, `afloat` or `either`.
+    applies
+        Which boats get it.
+    steps
+        How to look, a sentence each.
+    feel
+        What is felt, heard or seen when it is right and when it is not.
+    meaning
+        What each grade means here.
+    leads_to
+        What it leads to if left.
+    life_years
+        Typical life where that is a fact, low and high.
+    """
+
+    id: str
+    system: str
+    station: str
+    title: str
+    part: str
+    looks: str
+    applies: Condition
+    tools: tuple[str, ...]
+    minutes: int
+    steps: tuple[str, ...]
+    feel: str
+    entries: tuple[Entry, ...]
+    rules: tuple[Rule, ...]
+    meaning: FrozenMap[Grade, str]
+    leads_to: str
+    hazards: tuple[str, ...]
+    cautions: tuple[str, ...]
+    handover: Handover
+    judgement: Judgement
+    prior: Prior
+    remedies: tuple[Remedy, ...]
+    suspicions: tuple[Suspicion, ...] = ()
+    drawing: str = ""
+    life_years: tuple[int, int] | None = None
+    life_source: Source | None = None
+    worn_share: Decimal = Decimal("0.5")
+    not_claimed_unseen: bool = False
+    order: int = 0
+    own: bool = False
+
+    def remedy(self, remedy_id: str) -> Remedy | None:
+        """The remedy of that id, or None."""
+        return next((remedy for remedy in self.remedies if remedy.id == remedy_id), None)
+
+    def default_remedy(self, grade: Grade) -> Remedy | None:
+        """The first remedy offered for `grade`, or None where nothing is to be done."""
+        return next((remedy for remedy in self.remedies if grade in remedy.grades), None)
+
+    def entry(self, entry_id: str) -> Entry | None:
+        """The entry of that id, or None."""
+        return next((entry for entry in self.entries if entry.id == entry_id), None)
+
+
+@dataclass(frozen=True, slots=True)
+class AccessTask:
+    """Work that must be done first and serves many lines, once per lay-up.
+
+    Attributes
+    ----------
+    requires
+        Access tasks that it needs in turn.
+    item
+        Price-book item.
+    """
+
+    id: str
+    title: str
+    requires: tuple[str, ...]
+    item: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Labour:
+    """Hours of one trade."""
+
+    trade: str
+    hours: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """How a price grows with the boat: times (dimension / reference) to the power.
+
+    Attributes
+    ----------
+    of
+        `all`, `labour` or `materials`.
+    """
+
+    dimension: str
+    reference: Quantity
+    power: Decimal
+    of: str
+
+
+@dataclass(frozen=True, slots=True)
+class PriceItem:
+    """One entry of the price book: hours by trade and materials, in the book's currency."""
+
+    id: str
+    title: str
+    labour: tuple[Labour, ...]
+    materials: Span
+    scales: tuple[Scale, ...]
+    unit: str
+    source: Source
+    note: str = ""
+    book: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Trade:
+    """A trade and the price of its hour.
+
+    Attributes
+    ----------
+    licensed
+        A layperson must not do this work in the buyer's stead.
+    """
+
+    id: str
+    label: str
+    rate: Span
+    licensed: bool
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class PriceBook:
+    """All prices, in one currency, for a region, on a day."""
+
+    currency: str
+    region: str
+    dated: str
+    items: FrozenMap[str, PriceItem]
+    trades: FrozenMap[str, Trade]
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """A professional's look, or an event, that resolves many checks at once.
+
+    Attributes
+    ----------
+    fee
+        In the price book's currency.
+    sees, false_alarm
+        Chances, assumed.
+    systems, checks
+        What it resolves.
+    """
+
+    id: str
+    title: str
+    who: str
+    fee: Span
+    sees: Decimal
+    false_alarm: Decimal
+    systems: tuple[str, ...]
+    checks: tuple[str, ...]
+    note: str
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class Catalogue:
+    """Everything an experienced eye looks at, by id."""
+
+    systems: FrozenMap[str, System]
+    stations: FrozenMap[str, Station]
+    facts: FrozenMap[str, Fact]
+    dimensions: FrozenMap[str, Dimension]
+    cautions: FrozenMap[str, Caution]
+    checks: FrozenMap[str, Check]
+    access: FrozenMap[str, AccessTask]
+    looks: FrozenMap[str, Look]
+    prices: PriceBook
