@@ -1,1 +1,1 @@
-"""What an experienced eye looks at: checks, rules, remedies, access tasks and prices, read from resources."""
+"""What an experienced eye looks at: checks, rules, remedies, access tasks and prices, as data."""
