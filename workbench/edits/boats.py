@@ -1,0 +1,155 @@
+"""Edits of the shortlist: entering boats and changing what is known of them."""
+
+from __future__ import annotations
+
+import dataclasses
+import hashlib
+import re
+import unicodedata
+from datetime import date
+
+from workbench.domain.boat import AskingPrice, Boat, WorthToMe
+from workbench.domain.money import Money
+from workbench.domain.problem import EntryError
+from workbench.domain.project import Candidate, Project
+from workbench.domain.quantity import Quantity
+from workbench.domain.vocabulary import Status
+
+from .edit import NOTHING, Edit, Put
+
+
+def new_boat_id(project: Project, name: str) -> str:
+    """An id for a boat of that name that no boat of the project has."""
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
+    stem = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:34] or "boat"
+    candidates = (stem, *(f"{stem}-{number}" for number in range(2, 10_000)))
+    return next(one for one in candidates if one not in project.boats)
+
+
+def stream_of(project_id: str, boat_id: str) -> int:
+    """The number that fixes a boat's random draws for good (48 bits)."""
+    digest = hashlib.blake2b(f"{project_id}/{boat_id}".encode(), digest_size=6)
+    return int.from_bytes(digest.digest(), "big")
+
+
+def add_boat(project: Project, boat: Boat) -> Edit:
+    """Put a boat on the shortlist; an empty id or stream is made here.
+
+    Raises
+    ------
+    EntryError
+        When she has no name or the id is taken.
+    """
+    if not boat.name.strip():
+        raise EntryError("Give the boat a name, or what you call her.")
+    boat_id = boat.id or new_boat_id(project, boat.name)
+    if boat_id in project.boats:
+        raise EntryError(f"There is a boat “{boat_id}” already.")
+    made = dataclasses.replace(
+        boat,
+        id=boat_id,
+        name=boat.name.strip(),
+        stream=boat.stream or stream_of(project.id, boat_id),
+    )
+    return Edit(f"Add {made.name}", (Put(("boats", boat_id), Candidate(made)),))
+
+
+def duplicate_boat(project: Project, boat_id: str) -> Edit:
+    """Put a copy of a boat, with all that was found, on the shortlist; photos are shared."""
+    found = project.boats[boat_id]
+    name = f"{found.boat.name} (copy)"
+    copy_id = new_boat_id(project, name)
+    boat = dataclasses.replace(
+        found.boat, id=copy_id, name=name, stream=stream_of(project.id, copy_id)
+    )
+    put = Put(("boats", copy_id), dataclasses.replace(found, boat=boat))
+    return Edit(f"Duplicate {found.boat.name}", (put,))
+
+
+def remove_boat(project: Project, boat_id: str) -> Edit:
+    """Take a boat off the shortlist; undo brings her back with everything."""
+    return Edit(f"Remove {project.boats[boat_id].boat.name}", (Put(("boats", boat_id), NOTHING),))
+
+
+def change_boat(project: Project, boat_id: str, field: str, value: object, what: str) -> Edit:
+    """Change one field of a boat's record; `what` names it in the undo command."""
+    name = project.boats[boat_id].boat.name
+    return Edit(
+        f"{what} of {name}", (Put(("boats", boat_id, "boat", field), value),), f"{boat_id}/{field}"
+    )
+
+
+def rename_boat(project: Project, boat_id: str, name: str) -> Edit:
+    """Give a boat another name; her id and folder stay.
+
+    Raises
+    ------
+    EntryError
+        When the name is empty.
+    """
+    if not name.strip():
+        raise EntryError("Give the boat a name, or what you call her.")
+    return change_boat(project, boat_id, "name", name.strip(), "Name")
+
+
+def set_dimension(
+    project: Project, boat_id: str, dimension: str, value: Quantity | None, what: str
+) -> Edit:
+    """Set or clear one measured particular."""
+    path = ("boats", boat_id, "boat", "dimensions", dimension)
+    label = f"{what} of {project.boats[boat_id].boat.name}"
+    return Edit(label, (Put(path, NOTHING if value is None else value),), "/".join(path))
+
+
+def set_fact(project: Project, boat_id: str, fact: str, value: str | None, what: str) -> Edit:
+    """Set or clear one fit-out fact."""
+    path = ("boats", boat_id, "boat", "facts", fact)
+    label = f"{what} of {project.boats[boat_id].boat.name}"
+    return Edit(label, (Put(path, NOTHING if value is None else value),))
+
+
+def set_asking_price(
+    project: Project, boat_id: str, price: Money, on: date | None, note: str = ""
+) -> Edit:
+    """Add a price to the asking history; on the day of the last one it replaces that.
+
+    Raises
+    ------
+    EntryError
+        When the price is negative.
+    """
+    if price.amount < 0:
+        raise EntryError("An asking price cannot be negative.")
+    boat = project.boats[boat_id].boat
+    history = boat.asking
+    if history and history[-1].on == on:
+        history = history[:-1]
+    asked = (*history, AskingPrice(price, on, note))
+    return Edit(
+        f"Asking price of {boat.name}",
+        (Put(("boats", boat_id, "boat", "asking"), asked),),
+        f"{boat_id}/asking/{on}",
+    )
+
+
+def set_status(project: Project, boat_id: str, status: Status, reason: str) -> Edit:
+    """Say where a boat stands, and why."""
+    path = ("boats", boat_id, "boat")
+    return Edit(
+        f"Status of {project.boats[boat_id].boat.name}",
+        (Put((*path, "status"), status), Put((*path, "status_reason"), reason)),
+    )
+
+
+def archive_boat(project: Project, boat_id: str, archived: bool) -> Edit:
+    """Put a boat away without losing anything, or bring her back."""
+    word = "Archive" if archived else "Bring back"
+    return Edit(
+        f"{word} {project.boats[boat_id].boat.name}",
+        (Put(("boats", boat_id, "boat", "archived"), archived),),
+    )
+
+
+def set_worth_to_me(project: Project, boat_id: str, items: tuple[WorthToMe, ...]) -> Edit:
+    """Set what about a boat is worth money to this buyer."""
+    return change_boat(project, boat_id, "worth_to_me", items, "Worth to me")
