@@ -79,13 +79,13 @@ class _UnitTables:
 def _unit_tables(triangular: bool, draws: int) -> _UnitTables:
     """Build the unit tables of one shape; about 0.05 s, once."""
     integral = partial_triangular_means if triangular else partial_pert_means
-    edges = _edges(draws)
+    edges = entry_edges(draws)
     certain = np.diff(integral(edges), axis=1) / np.diff(edges)
     return _UnitTables(edges, integral(np.linspace(0.0, 1.0, QUANTILES + 1)), certain)
 
 
 @lru_cache(maxsize=8)
-def _edges(draws: int) -> Floats:
+def entry_edges(draws: int) -> Floats:
     """Chance at which each table entry begins, and 1; shape (QUANTILES + 1,).
 
     A draw of rank r looks up entry ``r * QUANTILES // draws``, so entries serve 19 or 20 of 20,000
