@@ -24,6 +24,7 @@ AnyFloats = npt.NDArray[np.floating]
 SHOWN = (0.10, 0.50, 0.80, 0.90)
 """The levels an estimate states."""
 _BUCKETS = 4_096
+_ERRORS_AROUND = 4.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +70,7 @@ def estimate(draws: AnyFloats, mean: float | None = None) -> Estimate:
     """
     values = np.asarray(draws, dtype=np.float64)
     drawn_mean, deviation = float(values.mean()), float(values.std())
-    levels = (*SHOWN, *_one_error_around(0.80, values.size))
+    levels = (*SHOWN, *_levels_around(0.80, values.size))
     p10, p50, p80, p90, early, late = percentiles(values, levels)
     return Estimate(
         mean=drawn_mean if mean is None else mean,
@@ -80,7 +81,7 @@ def estimate(draws: AnyFloats, mean: float | None = None) -> Estimate:
         p80=p80,
         p90=p90,
         standard_error=deviation / math.sqrt(values.size),
-        p80_standard_error=(late - early) / 2.0,
+        p80_standard_error=(late - early) / (2.0 * _ERRORS_AROUND),
     )
 
 
@@ -88,7 +89,12 @@ def percentiles(draws: AnyFloats, levels: Sequence[float]) -> tuple[float, ...]:
     """Percentiles of unsorted draws [money] at each level (fractions 0 to 1), without a full sort.
 
     The draws are counted into buckets of equal width and only the buckets that hold a wanted
-    rank are sorted: the same values as a full sort, in a sixth of its time.
+    rank are sorted: the same values as a full sort, in a fifth of its time.
+
+    Raises
+    ------
+    ValueError
+        If a draw is not finite.
     """
     values = np.asarray(draws, dtype=np.float64)
     places = [level * (values.size - 1) for level in levels]
@@ -110,11 +116,11 @@ def _order_statistics(values: Floats, ranks: Sequence[int]) -> list[float]:
     least, most = float(values.min()), float(values.max())
     if not math.isfinite(least) or not math.isfinite(most):
         raise ValueError("draws must be finite")
-    if least == most:
-        return [least] * len(ranks)
-    # Halves, so that the widest range a float can hold still has a finite width.
-    scale = (_BUCKETS - 1) / 2.0 / (most / 2.0 - least / 2.0)
-    bucket = ((values / 2.0 - least / 2.0) * (2.0 * scale)).astype(np.uint16)
+    width = most - least
+    if not 1e-300 < width < math.inf:
+        # All equal, or so near or far that buckets cannot be told apart: sort after all.
+        return [float(value) for value in np.sort(values)[list(ranks)]]
+    bucket = ((values - least) * ((_BUCKETS - 1) / width)).astype(np.uint16)
     upto = np.cumsum(np.bincount(bucket, minlength=_BUCKETS))
     homes = np.searchsorted(upto, ranks, side="right").tolist()
     members = {home: np.sort(values[bucket == home]) for home in set(homes)}
@@ -124,19 +130,20 @@ def _order_statistics(values: Floats, ranks: Sequence[int]) -> list[float]:
     ]
 
 
-def _one_error_around(level: float, count: int) -> tuple[float, float]:
-    """Levels one standard error either side: ranks are binomial, so sqrt(q(1-q)/n)."""
-    error = math.sqrt(level * (1.0 - level) / count)
-    return max(level - error, 0.0), min(level + error, 1.0)
+def _levels_around(level: float, count: int) -> tuple[float, float]:
+    """Levels some standard errors either side: ranks are binomial, so sqrt(q(1-q)/n) each."""
+    reach = _ERRORS_AROUND * math.sqrt(level * (1.0 - level) / count)
+    return max(level - reach, 0.0), min(level + reach, 1.0)
 
 
 def percentile_standard_error(draws: AnyFloats, level: float) -> float:
     """Standard error [money] of the percentile at ``level``, whatever the shape of the draws.
 
-    Half the distance between the percentiles one standard error of the level below and above.
+    The standard error of the level, sqrt(q(1-q)/n), times the slope of the sorted draws there,
+    which is measured over four errors either side so that it is itself steady.
     """
-    early, late = percentiles(draws, _one_error_around(level, draws.size))
-    return (late - early) / 2.0
+    early, late = percentiles(draws, _levels_around(level, draws.size))
+    return (late - early) / (2.0 * _ERRORS_AROUND)
 
 
 @dataclass(frozen=True, slots=True)
