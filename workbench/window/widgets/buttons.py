@@ -51,6 +51,7 @@ class NavBar(QWidget):
             self._group.addButton(made)
             self._buttons[key] = made
             row.addWidget(made)
+        row.addStretch(1)
         if pages:
             self.set_current(pages[0][0])
 

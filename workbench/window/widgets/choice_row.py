@@ -29,9 +29,10 @@ _STEPS = {Qt.Key.Key_Right: 1, Qt.Key.Key_Down: 1, Qt.Key.Key_Left: -1, Qt.Key.K
 class Segment(QAbstractButton):
     """One answer of a choice row."""
 
-    def __init__(self, key: object, text: str, tip: str = "") -> None:
+    def __init__(self, key: object, text: str, tip: str = "", *, large: bool = False) -> None:
         super().__init__()
         self.key = key
+        self._large = large
         self.rounded_left = self.rounded_right = True
         self.setText(text)
         self.setToolTip(tip)
@@ -45,7 +46,7 @@ class Segment(QAbstractButton):
     def sizeHint(self) -> QSize:
         """Room for the words and twelve pixels on either side."""
         width = text_width(self.text(), font_of(self, TypeRole.BODY))
-        return QSize(round(width + 0.5) + 24, row_height(self) + 2)
+        return QSize(round(width + 0.5) + 24, row_height(self) + (8 if self._large else 0))
 
     def minimumSizeHint(self) -> QSize:
         """The same: an answer is never cut."""
@@ -100,6 +101,8 @@ class ChoiceRow(QWidget):
         (key, words) or (key, words, tooltip) in their order.
     name
         Accessible name of the question.
+    large
+        As high as a large field beside it.
 
     Signals
     -------
@@ -114,10 +117,12 @@ class ChoiceRow(QWidget):
         choices: Sequence[tuple[object, str] | tuple[object, str, str]] = (),
         *,
         name: str = "",
+        large: bool = False,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self._segments: list[Segment] = []
+        self._large = large
         self._group = QButtonGroup(self)
         self._flow = FlowLayout(self, spacing=-1)
         self.setAccessibleName(name)
@@ -132,7 +137,7 @@ class ChoiceRow(QWidget):
             segment.deleteLater()
         self._segments = []
         for choice in choices:
-            segment = Segment(*choice)
+            segment = Segment(*choice, large=self._large)
             segment.clicked.connect(self._on_clicked)
             segment.installEventFilter(self)
             self._group.addButton(segment)

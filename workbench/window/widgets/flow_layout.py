@@ -12,13 +12,18 @@ class FlowLayout(QLayout):
     Parameters
     ----------
     spacing
-        Between items of a line and between lines; -1 lets borders of neighbours coincide.
+        Between items of a line; -1 lets borders of neighbours coincide.
+    line_spacing
+        Between lines.
     """
 
-    def __init__(self, parent: QWidget | None = None, *, spacing: int = 8) -> None:
+    def __init__(
+        self, parent: QWidget | None = None, *, spacing: int = 8, line_spacing: int = 4
+    ) -> None:
         super().__init__(parent)
         self._items: list[QLayoutItem] = []
         self._gap = spacing
+        self._line_gap = line_spacing
         self.setContentsMargins(0, 0, 0, 0)
 
     def addItem(self, item: QLayoutItem) -> None:
@@ -72,7 +77,7 @@ class FlowLayout(QLayout):
         for item in self._items:
             hint = item.sizeHint()
             if left > rect.x() and left + hint.width() > rect.right() + 1:
-                left, top, line_height = rect.x(), top + line_height + self._gap, 0
+                left, top, line_height = rect.x(), top + line_height + self._line_gap, 0
             if move:
                 item.setGeometry(QRect(QPoint(left, top), hint))
             left += hint.width() + self._gap

@@ -178,7 +178,9 @@ class RemedyList(QWidget):
         self._column.setContentsMargins(1, 1, 1, 1)
         self._column.setSpacing(0)
         self.setAccessibleName(name)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Maximum)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
         self.set_rows(rows)
 
     def set_rows(self, rows: Sequence[RemedyRow]) -> None:
@@ -226,5 +228,7 @@ class RemedyList(QWidget):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setBrush(qcolor(palette.field))
         painter.setPen(QPen(qcolor(palette.control_line), 1.0))
-        painter.drawRoundedRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5), RADIUS, RADIUS)
+        bottom = self._rows[-1].geometry().bottom() + 2
+        frame = QRectF(0.5, 0.5, self.width() - 1, bottom - 1)
+        painter.drawRoundedRect(frame, RADIUS, RADIUS)
         painter.end()
