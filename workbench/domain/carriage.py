@@ -241,8 +241,8 @@ class SignalNeed:
 def distress_signals(facts: CarriageFacts) -> SignalNeed:
     """Which signals the boat's use asks for.
 
-    The exceptions of 175.115 were opened; the 16 ft limit of 175.110 is as builders' manuals and the
-    Coast Guard's own guide, quoted on a forum, give it.
+    The exceptions of 175.115 were opened; the 16 ft limit of 175.110 is as builders' manuals and
+    the Coast Guard's own guide, quoted on a forum, give it.
     """
     if not facts.coastal_waters:
         text = "Required on coastal waters, the Great Lakes and waters joined to them only."
