@@ -10,20 +10,17 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QImage, QLinearGradient, QPainter, QStandardItem, QStandardItemModel
+from PySide6.QtGui import QImage, QLinearGradient, QPainter
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
-    QHBoxLayout,
     QLineEdit,
     QPlainTextEdit,
     QProgressBar,
     QRadioButton,
     QSlider,
     QSpinBox,
-    QTableView,
     QTabWidget,
-    QTreeView,
     QVBoxLayout,
     QWidget,
 )
@@ -45,6 +42,15 @@ from workbench.window.widgets.drawing_view import DrawingView
 from workbench.window.widgets.empty_state import EmptyState
 from workbench.window.widgets.flow_layout import FlowLayout
 from workbench.window.widgets.form import Form
+from workbench.window.widgets.gallery_charts import CHART_SAMPLES
+from workbench.window.widgets.gallery_layout import (
+    column,
+    read_number,
+    row,
+    show_money,
+    show_thousandths,
+)
+from workbench.window.widgets.gallery_rows import ROW_SAMPLES
 from workbench.window.widgets.grade_label import GradeLabel
 from workbench.window.widgets.labels import label, surface
 from workbench.window.widgets.money_field import MoneyField
@@ -52,10 +58,8 @@ from workbench.window.widgets.photo_strip import Photo, PhotoStrip
 from workbench.window.widgets.quantity_field import QuantityField
 from workbench.window.widgets.range_bar import Range, RangeBar
 from workbench.window.widgets.remedy_list import RemedyList, RemedyRow
-from workbench.window.widgets.row_delegate import ROW_ROLE, RowDelegate, RowParts
 from workbench.window.widgets.search_field import SearchField
 from workbench.window.widgets.section_header import SectionHeader
-from workbench.window.widgets.tables import set_up_table, set_up_tree
 from workbench.window.widgets.three_point_field import ThreePointField
 from workbench.window.widgets.totals_bar import TotalsBar, TotalsFigure
 from workbench.window.widgets.why_panel import WhyPanel
@@ -70,27 +74,6 @@ SAMPLE_DRAWING = """<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 360 200
 <g data-role="accent" fill="none" stroke="#A33A00" stroke-width="1.8">
 <path d="M180 50 V72 M174 65 L180 72 L186 65"/></g>
 <text x="190" y="60" font-family="sans-serif" font-size="11">lift here, feel, listen</text></svg>"""
-
-
-def show_money(amount: object) -> str:
-    """Write a sum for the samples."""
-    return f"{amount:,.0f}" if isinstance(amount, float | int) else ""
-
-
-def show_thousandths(millimetres: object) -> str:
-    """Write a length in thousandths of an inch for the samples."""
-    if not isinstance(millimetres, float):
-        return ""
-    return f"= {millimetres / 0.0254:.0f} thousandths of an inch"
-
-
-def read_number(text: str) -> object:
-    """Read a number for the samples."""
-    try:
-        return float(text.replace(",", "").split()[0])
-    except (ValueError, IndexError):
-        message = f"“{text}” is no number; type one such as 1.0 mm."
-        raise ValueError(message) from None
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,30 +104,6 @@ TRACE = Step(
         Step("Allowance for the unseen", "25 checks", "2,310"),
     ),
 )
-
-
-def column(*parts: QWidget, spacing: int = 8) -> QWidget:
-    """Lay samples under each other on a panel."""
-    ground = surface("panel")
-    lines = QVBoxLayout(ground)
-    lines.setContentsMargins(24, 24, 24, 24)
-    lines.setSpacing(spacing)
-    for part in parts:
-        lines.addWidget(part)
-    lines.addStretch(1)
-    return ground
-
-
-def row(*parts: QWidget) -> QWidget:
-    """Lay samples side by side."""
-    ground = QWidget()
-    line = QHBoxLayout(ground)
-    line.setContentsMargins(0, 0, 0, 0)
-    line.setSpacing(16)
-    for part in parts:
-        line.addWidget(part)
-    line.addStretch(1)
-    return ground
 
 
 def type_and_buttons() -> QWidget:
@@ -379,131 +338,6 @@ def form() -> QWidget:
     return column(made)
 
 
-LEDGER_ROWS = (
-    RowParts("New stern bearing", "", "price book", figure="980", span=Range(740, 980, 1450)),
-    RowParts(
-        "Re-order propeller nuts, new split pin",
-        "",
-        "price book",
-        figure="60",
-        span=Range(60, 60, 60),
-    ),
-    RowParts(
-        "Renew two seacocks, galley and heads",
-        "",
-        "quote, Wharf Lane yard, 3 May",
-        figure="1,140",
-        span=Range(1140, 1140, 1140),
-    ),
-    RowParts(
-        "Haul out and stand ashore, once for 3 lines",
-        "",
-        "yard list",
-        figure="420",
-        span=Range(420, 420, 420),
-        quiet=True,
-    ),
-)
-
-
-def ledger() -> QWidget:
-    """Rows of a ledger with their ranges."""
-    model = QStandardItemModel()
-    for parts in LEDGER_ROWS:
-        item = QStandardItem(parts.title)
-        placed = RowParts(
-            parts.title,
-            parts.grade,
-            parts.sub_line,
-            "",
-            parts.figure,
-            parts.span,
-            (0, 1600),
-            "due",
-            quiet=parts.quiet,
-        )
-        item.setData(placed, ROW_ROLE)
-        model.appendRow(item)
-    tree = QTreeView()
-    tree.setRootIsDecorated(False)
-    set_up_tree(tree, name="Ledger")
-    tree.setModel(model)
-    model.setParent(tree)
-    tree.setItemDelegate(RowDelegate(tree, ruled=True))
-    tree.setMinimumHeight(200)
-    return column(SectionHeader("Before launching", beside="2,600"), tree)
-
-
-_CHECKS = (
-    ("Standing and surroundings", "sound", "4 of 4", ()),
-    (
-        "Running gear",
-        "due",
-        "11 of 14",
-        (
-            ("Propeller", "sound", "turns freely, edges whole"),
-            ("Propeller nuts", "worn", "thin nut outermost"),
-            ("Stern bearing play", "due", "1.0 mm, knocks"),
-            ("Water feed to bearing", "unseen", "under paint"),
-        ),
-    ),
-    ("Mast and standing rigging", "unsafe", "8 of 12", ()),
-    ("Gas, water, heads", "unseen", "2 of 8", ()),
-)
-
-
-def checks() -> QWidget:
-    """A tree of checks with their marks."""
-    model = QStandardItemModel()
-    for title, grade, beside, inside in _CHECKS:
-        group = QStandardItem(title)
-        group.setData(RowParts(title, grade, beside=beside, strong=True), ROW_ROLE)
-        for words, mark, found in inside:
-            item = QStandardItem(words)
-            item.setData(RowParts(words, mark, beside=found), ROW_ROLE)
-            group.appendRow(item)
-        model.appendRow(group)
-    tree = QTreeView()
-    set_up_tree(tree, name="Checks")
-    tree.setModel(model)
-    model.setParent(tree)
-    tree.setItemDelegate(RowDelegate(tree))
-    tree.expandAll()
-    tree.setCurrentIndex(model.index(2, 0, model.index(1, 0)))
-    tree.setMinimumHeight(260)
-    return column(tree)
-
-
-def table() -> QWidget:
-    """A table with a quiet head and hairlines."""
-    model = QStandardItemModel(4, 3)
-    model.setHorizontalHeaderLabels(["Line", "Low to high", "Likely"])
-    lines = (
-        ("New stern bearing", "740 to 1,450", "980"),
-        ("Two seacocks", "quote", "1,140"),
-        ("Re-bed two chainplates", "380 to 1,150", "620"),
-        ("Lower shrouds", "650 to 1,300", "870"),
-    )
-    right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
-    for at, texts in enumerate(lines):
-        for place, text in enumerate(texts):
-            item = QStandardItem(text)
-            if place:
-                item.setTextAlignment(right)
-            model.setItem(at, place, item)
-    for place in (1, 2):
-        model.setHeaderData(
-            place, Qt.Orientation.Horizontal, int(right), Qt.ItemDataRole.TextAlignmentRole
-        )
-    view = QTableView()
-    view.setModel(model)
-    model.setParent(view)
-    set_up_table(view, name="Lines")
-    view.selectRow(1)
-    view.setMinimumHeight(190)
-    return column(view)
-
-
 SAMPLES: dict[str, Callable[[], QWidget]] = {
     "type-and-buttons": type_and_buttons,
     "grades": grades,
@@ -518,8 +352,7 @@ SAMPLES: dict[str, Callable[[], QWidget]] = {
     "empty-page": empty_page,
     "photos": photos,
     "form": form,
-    "ledger": ledger,
-    "checks": checks,
-    "table": table,
+    **ROW_SAMPLES,
+    **CHART_SAMPLES,
 }
 """Name of a sample -> function that makes it."""

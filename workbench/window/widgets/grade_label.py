@@ -82,7 +82,7 @@ class GradeLabel(QWidget):
         """Room for mark, gap and words."""
         metrics = QFontMetricsF(self._font())
         width = self._mark()[0] + SPACE_RELATED + metrics.horizontalAdvance(self.text()) + 2
-        return QSize(round(width + 0.5), round(metrics.height() + 4))
+        return QSize(round(width + 0.5), round(max(metrics.height() + 4, self._mark()[1] * 2.1)))
 
     def minimumSizeHint(self) -> QSize:
         """The same: a grade is never cut."""

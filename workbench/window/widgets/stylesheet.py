@@ -65,7 +65,7 @@ QPushButton[role="quiet"] { background: transparent; border-color: transparent; 
 QPushButton[role="quiet"]:hover { background: $hover; color: $text; }
 QPushButton[role="quiet"]:focus { border-color: $accent; color: $text; }
 QPushButton[role="link"] {
-  background: transparent; border: 1px solid transparent; color: $accent; padding: 0px 3px;
+  background: transparent; border: 1px solid transparent; color: $accent; padding: 0px 1px;
   min-height: ${link}px;
 }
 QPushButton[role="link"]:hover { text-decoration: underline; }

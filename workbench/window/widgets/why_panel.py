@@ -10,6 +10,7 @@ from collections.abc import Callable, Sequence
 from typing import Protocol
 
 from PySide6.QtCore import QModelIndex, Qt, Signal
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QAbstractScrollArea,
     QHeaderView,
@@ -166,10 +167,16 @@ class WhyPanel(QWidget):
         rows = min(max(self._visible_rows(), 1), MOST_ROWS)
         first = self.tree.topLevelItem(0)
         height = row_height(self)
-        if first is not None and self.tree.visualItemRect(first).height() > 0:
-            height = self.tree.visualItemRect(first).height()
+        if first is not None:
+            height = max(height, self.tree.visualItemRect(first).height())
         self.tree.setFixedHeight(rows * height + 4)
         self.updateGeometry()
 
     def _on_item_activated(self, item: QTreeWidgetItem, _column: int) -> None:
         self.step_chosen.emit(item.data(0, Qt.ItemDataRole.UserRole))
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Fit the height once the rows have their fonts."""
+        super().showEvent(event)
+        if self.is_open():
+            self._fit_height()
