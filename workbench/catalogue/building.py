@@ -191,7 +191,7 @@ def price_item(table: Table, book: str) -> PriceItem:
 
 def _scale(table: Table) -> Scale:
     by = table.text("by")
-    reference = table.quantity(table.raw("reference"), "reference", "m")
+    reference = table.quantity(table.raw("reference"), "reference")
     made = Scale(
         by,
         reference or Quantity(Decimal(1), "count"),
@@ -221,7 +221,7 @@ def condition(facts: Table, between: Table | None = None) -> Condition:
                 f"“{key}” needs a lower and an upper end.", 'Leave one open with "".', key
             )
         elif between is not None:
-            low, high = (between.quantity(end, key, "m") for end in ends)
+            low, high = (between.quantity(end, key) for end in ends)
             ranges[key] = (low, high)
     return Condition(asked, FrozenMap(ranges))
 

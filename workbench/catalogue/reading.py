@@ -16,8 +16,9 @@ from enum import Enum
 from typing import TypeVar
 
 from workbench.domain.problem import EntryError, Problem, Severity
-from workbench.domain.quantity import Quantity, parse_quantity
+from workbench.domain.quantity import Quantity, unit_named
 from workbench.domain.span import Ends, Span
+from workbench.domain.written_numbers import parse_decimal
 
 E = TypeVar("E", bound=Enum)
 T = TypeVar("T")
@@ -163,14 +164,16 @@ class Table:
             likely
         )
 
-    def quantity(self, value: object, key: str, unit: str) -> Quantity | None:
+    def quantity(self, value: object, key: str) -> Quantity | None:
         """A measurement such as "25 mm"; None for an empty one."""
         if value in (None, ""):
             return None
-        if not isinstance(value, str):
-            self.fault(f"“{key}” must be a measurement.", f'Write it as "25 {unit}".', key)
+        number, _, unit = value.partition(" ") if isinstance(value, str) else ("", "", "")
+        name = unit_named(unit.strip())
+        if not name:
+            self.fault(f"“{key}” must be a measurement.", 'Write it as "25 mm".', key)
             return None
-        return self.made(lambda: parse_quantity(value, unit), key)
+        return self.made(lambda: Quantity(parse_decimal(number), name), key)
 
     def made(self, make: Callable[[], T], key: str) -> T | None:
         """What `make` answers, or None with the fault noted."""

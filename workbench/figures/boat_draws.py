@@ -1,0 +1,177 @@
+"""The draws of one boat: every job, its access work and the shared price levels, added up.
+
+Each job is drawn once from its own saved stream and put into the accounts it belongs to, so that
+deferred maintenance, allowance and the cost to ready move together draw by draw. Access work is
+charged in the draws in which some job that needs it is real. Shared factors (the yards' price
+level, parts prices, the buyer's own optimism) have mean 1: they widen a total without moving it.
+Jobs are added in the order of their keys, so the same project gives the same bits on every run.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from workbench.domain.settings import Settings
+from workbench.domain.vocabulary import When
+
+from .access_charges import counts_as_due, counts_as_found
+from .assessment import AccessCharge, Line, Part
+from .draws import Pool, indices, line_tables, occurs, pool_for, stream_for
+from .drivers import LognormalFactor, apply_factors, factor_draws
+from .pricing import Limits
+
+Floats = npt.NDArray[np.float64]
+DRIVERS = ("yard", "parts", "own", "")
+GROUPS = (("yard", "optimism"), ("parts", "optimism"), ("own", "optimism"), ())
+SPREADS = {"yard": 0.12, "parts": 0.08, "own": 0.15, "optimism": 0.10}
+"""Standard deviation of each shared factor: assumptions of our own, no source, editable."""
+_FACTOR_STREAM = 0
+"""Shared factors are the same for all boats: a dear yard region is dear for every one of them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """Lines that are needed together: drawn once."""
+
+    key: str
+    first: Line
+    cost: Limits
+    deferred_share: float
+
+    @property
+    def driver(self) -> int:
+        """Row of the shared factor."""
+        return DRIVERS.index(self.first.driver)
+
+
+def jobs_of(by_job: Mapping[str, tuple[Line, ...]]) -> tuple[Job, ...]:
+    """The jobs of a boat in the order of their keys."""
+    return tuple(_job(key, by_job[key]) for key in sorted(by_job))
+
+
+def _job(key: str, lines: tuple[Line, ...]) -> Job:
+    cost = lines[0].cost
+    for line in lines[1:]:
+        cost = cost.plus(line.cost)
+    first = lines[0]
+    share = 0.0
+    if first.part in (Part.DUE, Part.OWN):
+        share = 1.0
+    elif first.part is Part.WORN and first.finding is not None:
+        share = float(first.finding.used_share)
+    return Job(key, first, cost, share)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Accounts:
+    """Draws of the three accounts, shape (draws,) each."""
+
+    deferred: Floats
+    allowance: Floats
+    work: Floats
+
+
+def draw_accounts(
+    jobs: Sequence[Job], charges: Sequence[AccessCharge], settings: Settings
+) -> Accounts:
+    """Draw every job once and add it into the accounts it belongs to."""
+    pool = pool_for(settings.seed, settings.draws)
+    deferred, allowance, work = (np.zeros((len(DRIVERS), pool.draws)) for _ in range(3))
+    for job, table in zip(jobs, _tables(jobs, pool), strict=True):
+        cost = np.take(table, indices(job.first.stream, pool), mode="clip")
+        row = job.driver
+        if job.first.part.allowed_for:
+            allowance[row] += cost
+            continue
+        if job.deferred_share:
+            deferred[row] += job.deferred_share * cost
+        if counts_as_found(job.first):
+            work[row] += cost
+    _add_access(jobs, charges, pool, deferred, allowance, work)
+    factors = shared_factors(settings, pool)
+    return Accounts(*(apply_factors(sums, GROUPS, factors) for sums in (deferred, allowance, work)))
+
+
+def _tables(jobs: Sequence[Job], pool: Pool) -> npt.NDArray[np.float64]:
+    if not jobs:
+        return np.zeros((0, 1))
+    ends = np.array([job.cost for job in jobs])
+    chances = np.array([job.first.chance for job in jobs])
+    tables = line_tables(ends[:, 0], ends[:, 1], ends[:, 2], chance=chances, draws=pool.draws)
+    return tables.astype(np.float64)
+
+
+def _add_access(
+    jobs: Sequence[Job],
+    charges: Sequence[AccessCharge],
+    pool: Pool,
+    deferred: Floats,
+    allowance: Floats,
+    work: Floats,
+) -> None:
+    needed_by: dict[tuple[str, When], list[Job]] = {}
+    for job in jobs:
+        for task in job.first.access:
+            needed_by.setdefault((task, job.first.when), []).append(job)
+    real = _Real(pool)
+    yard = DRIVERS.index("yard")
+    for charge in sorted(charges, key=lambda one: one.key):
+        users = needed_by.get((charge.task.id, charge.when), [])
+        if charge.left_out or not users or not charge.mean:
+            continue
+        row = DRIVERS.index("") if charge.quote else yard
+        cost = _access_cost(charge, pool)
+        due = real.any_of(job for job in users if counts_as_due(job.first))
+        found = real.any_of(job for job in users if counts_as_found(job.first))
+        anything = real.any_of(users)
+        deferred[row] += np.where(due, cost, 0.0)
+        work[row] += np.where(found, cost, 0.0)
+        allowance[row] += np.where(anything & ~found, cost, 0.0)
+
+
+def _access_cost(charge: AccessCharge, pool: Pool) -> Floats:
+    low, likely, high = charge.cost
+    table = line_tables([low], [likely], [high], draws=pool.draws)[0].astype(np.float64)
+    return np.take(table, indices(charge.stream, pool), mode="clip")
+
+
+class _Real:
+    """In which draws a job is real, worked out once a job."""
+
+    def __init__(self, pool: Pool) -> None:
+        self._pool = pool
+        self._known: dict[str, npt.NDArray[np.bool_]] = {}
+
+    def any_of(self, jobs: Iterable[Job]) -> npt.NDArray[np.bool_]:
+        """Draws in which at least one of the jobs is real."""
+        some = np.zeros(self._pool.draws, dtype=np.bool_)
+        for job in jobs:
+            if job.first.chance >= 1.0:
+                return np.ones(self._pool.draws, dtype=np.bool_)
+            if job.key not in self._known:
+                self._known[job.key] = occurs(job.first.chance, job.first.stream, self._pool)
+            some |= self._known[job.key]
+        return some
+
+
+def shared_factors(settings: Settings, pool: Pool) -> dict[str, Floats]:
+    """Draws of the factors that all boats share."""
+    return {
+        name: factor_draws(
+            LognormalFactor(name, float(settings.spreads.get(name, spread))),
+            stream_for(_FACTOR_STREAM, f"factor/{name}"),
+            pool,
+        )
+        for name, spread in SPREADS.items()
+    }
+
+
+def draw_limits(limits: Limits, stream: int, settings: Settings) -> Floats:
+    """Draws of one range by itself."""
+    pool = pool_for(settings.seed, settings.draws)
+    table = line_tables([limits.lowest], [limits.likely], [limits.highest], draws=pool.draws)[0]
+    return np.take(table.astype(np.float64), indices(stream, pool), mode="clip")

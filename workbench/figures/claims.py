@@ -1,0 +1,158 @@
+"""What it is reasonable to ask the seller to carry, line by line, with the reason.
+
+An asking price already assumes ordinary wear for her age, so a claim is what exceeds it: work that
+is due now is claimed whole where the part is expected to serve, only the life that is missing
+against the ordinary where parts wear out, and nothing where it is upkeep. Each claim carries its
+equal share of the access work that serves several findings, so the claims of all findings together
+never charge a haul-out twice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from decimal import ROUND_HALF_EVEN, Decimal
+
+from workbench.domain.ledger import ClaimChoice, Ledger
+from workbench.domain.money import cents
+from workbench.domain.vocabulary import ClaimRule, Grade
+
+from .assessment import AccessCharge, Claim, ClaimLine, Line, Part
+from .findings import Finding
+from .pricing import Limits
+from .threepoint import ThreePoint, quantile
+from .wear import normal_years_left, wear_claim
+
+_NO_CHOICE = ClaimChoice()
+_STEP = Decimal(10)
+"""Claims are proposed in tens: the last digit of an estimate is no argument."""
+
+
+def claim_of(
+    jobs: Mapping[str, tuple[Line, ...]],
+    charges: tuple[AccessCharge, ...],
+    ledger: Ledger,
+    age: int | None,
+    currency: str,
+) -> Claim:
+    """Every finding that could be put to the seller, and what is asked for it."""
+    shares = _access_shares(charges, jobs)
+    lines = [
+        _claim_line(job, job_lines, shares.get(job, 0.0), ledger, age, currency)
+        for job, job_lines in jobs.items()
+        if not job_lines[0].part.allowed_for
+    ]
+    asked = sum((line.amount for line in lines), Decimal(0))
+    high = sum((_at_high(line) for line in lines), Decimal(0))
+    return Claim(tuple(lines), asked, high)
+
+
+def _access_shares(
+    charges: tuple[AccessCharge, ...], jobs: Mapping[str, tuple[Line, ...]]
+) -> dict[str, float]:
+    """Each found job's equal share of the access work that found jobs need."""
+    shares: dict[str, float] = {}
+    for charge in charges:
+        users = [job for job in charge.users if not jobs[job][0].part.allowed_for]
+        for job in users:
+            shares[job] = shares.get(job, 0.0) + charge.mean / len(users)
+    return shares
+
+
+def _claim_line(
+    job: str,
+    lines: tuple[Line, ...],
+    access_share: float,
+    ledger: Ledger,
+    age: int | None,
+    currency: str,
+) -> ClaimLine:
+    first = lines[0]
+    finding = first.finding
+    key = finding.check.id if finding is not None else first.key
+    choice = ledger.claims.get(key, _NO_CHOICE)
+    full = cents(sum(line.mean for line in lines) + access_share, currency)
+    cost = _sum_of(lines)
+    share, why = _share(first, finding, age, full)
+    proposed = _in_tens(full * Decimal(repr(share)))
+    amount = _asked(choice, proposed)
+    return ClaimLine(
+        key=key,
+        title=finding.check.title if finding else first.title,
+        finding=finding,
+        own=first.own,
+        full=full,
+        low=_in_tens(Decimal(repr(cost.lowest + access_share))),
+        high=_in_tens(Decimal(repr(cost.highest + access_share))),
+        proposed=proposed,
+        amount=amount,
+        share=share,
+        why=why,
+        included=choice.included and amount > 0,
+        choice=choice,
+        lines=lines,
+    )
+
+
+def _asked(choice: ClaimChoice, proposed: Decimal) -> Decimal:
+    if not choice.included:
+        return Decimal(0)
+    return choice.amount.amount if choice.amount is not None else proposed
+
+
+def _sum_of(lines: tuple[Line, ...]) -> Limits:
+    total = lines[0].cost
+    for line in lines[1:]:
+        total = total.plus(line.cost)
+    return total
+
+
+def _in_tens(amount: Decimal) -> Decimal:
+    return (amount / _STEP).quantize(Decimal(1), ROUND_HALF_EVEN) * _STEP
+
+
+def _share(
+    line: Line, finding: Finding | None, age: int | None, full: Decimal
+) -> tuple[float, str]:
+    """Share of the full cost that is proposed, and the reason for the seller."""
+    if line.own is not None:
+        share = float(line.own.claim_share)
+        return share, line.own.note if share else "Not claimed."
+    if finding is None or line.remedy is None:
+        return 0.0, "Not claimed."
+    if line.remedy.claim is ClaimRule.NONE:
+        return 0.0, "Ordinary upkeep."
+    if line.remedy.claim is ClaimRule.EXCESS_WEAR:
+        return _wear_share(finding, age, full)
+    if line.part is Part.WORN:
+        return 0.0, "Ordinary wear: still serviceable."
+    return 1.0, line.remedy.claim_why
+
+
+def _wear_share(finding: Finding, age: int | None, full: Decimal) -> tuple[float, str]:
+    """The share of the part's life that is missing against what is ordinary at her age."""
+    low, high = finding.check.life_years or (10, 10)
+    life = (low + high) / 2
+    left = life * (1.0 - float(finding.used_share))
+    normal = normal_years_left(life, float(age) if age is not None else life * 2)
+    claim = wear_claim(full, life, left, normal)
+    if claim.share == 0:
+        return 0.0, "Ordinary wear for her age."
+    return claim.share, f"{claim.share:.0%}: worn beyond what is ordinary at her age."
+
+
+def _at_high(line: ClaimLine) -> Decimal:
+    """The claim at what its work costs at most in four cases out of five; an own figure stays."""
+    if not line.included or line.choice.amount is not None:
+        return line.amount
+    cost = _sum_of(line.lines)
+    work = sum(one.mean for one in line.lines)
+    dear = float(quantile(ThreePoint(*cost), 0.8)) if cost.highest > cost.lowest else work
+    full = line.full + Decimal(repr(dear - work))
+    return max(line.amount, _in_tens(full * Decimal(repr(line.share))))
+
+
+def graded(claim: Claim, *grades: Grade) -> tuple[ClaimLine, ...]:
+    """The claim lines of findings at the given grades."""
+    return tuple(
+        line for line in claim.lines if line.finding is not None and line.finding.grade in grades
+    )

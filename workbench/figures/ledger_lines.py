@@ -1,0 +1,297 @@
+"""From findings to work lines: what each remedy takes on this boat, quotes put in, chances applied.
+
+A finding that needs work gives the lines of its chosen remedy; a worn one gives them too, for
+later; an unseen one gives the lines of the remedy that would be due, as a chance. Quotes replace
+the estimates of the lines they answer, shared out to the cent. Nothing is drawn here.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Collection, Iterable, Mapping
+from decimal import Decimal
+from typing import NamedTuple
+
+from workbench.catalogue.model import Catalogue, Remedy, WorkLine
+from workbench.domain.boat import Boat
+from workbench.domain.ledger import LineChange, OwnLine, Quote
+from workbench.domain.money import cents, share_out
+from workbench.domain.problem import Problem
+from workbench.domain.project import Candidate
+from workbench.domain.vocabulary import Basis, Grade
+
+from .assessment import Line, Part
+from .draws import stream_for
+from .findings import Finding
+from .pricing import NOTHING, Limits, Tariff, count_of, limits_of
+from .sharing import closure
+
+_NO_CHANGE = LineChange()
+
+
+class Workshop:
+    """What is needed to turn findings of one boat into lines."""
+
+    def __init__(self, candidate: Candidate, catalogue: Catalogue, tariff: Tariff) -> None:
+        self.boat: Boat = candidate.boat
+        self.ledger = candidate.ledger
+        self.catalogue = catalogue
+        self.tariff = tariff
+        self.currency = tariff.settings.currency
+        self.needs = closure({one.id: one.requires for one in catalogue.access.values()})
+
+    def lines(self, findings: Iterable[Finding]) -> list[Line]:
+        """All lines of the boat at their estimates, without quotes."""
+        made: list[Line] = []
+        for finding in findings:
+            part = part_of(finding)
+            if part is not None and finding.remedy is not None:
+                made += self._of_remedy(finding, finding.remedy, part)
+        return made + [self._own(line) for line in self.ledger.own_lines]
+
+    def _of_remedy(self, finding: Finding, remedy: Remedy, part: Part) -> list[Line]:
+        access = self.access_of(remedy.access)
+        return [self._line(finding, remedy, line, part, access) for line in remedy.work]
+
+    def access_of(self, tasks: Iterable[str]) -> tuple[str, ...]:
+        """Access tasks with all that they need, in the catalogue's order."""
+        wanted = {need for task in tasks for need in (task, *self.needs.get(task, ()))}
+        return tuple(name for name in self.catalogue.access if name in wanted)
+
+    def _line(
+        self,
+        finding: Finding,
+        remedy: Remedy,
+        work: WorkLine,
+        part: Part,
+        access: tuple[str, ...],
+    ) -> Line:
+        check = finding.check
+        job = f"{check.id}/{remedy.id}"
+        key = f"{job}/{work.id}"
+        change = self.ledger.changes.get(key, _NO_CHANGE)
+        item = self.catalogue.prices.items.get(work.item)
+        reading = finding.counting.reading if finding.counting else None
+        count, note = count_of(work, self.boat, reading)
+        own_work = change.own_work and remedy.own.may
+        if own_work != change.own_work:
+            change = dataclasses.replace(change, own_work=False)
+        priced = (
+            self.tariff.priced(item, self.boat, count, change, remedy.own.hours_share)
+            if item is not None
+            else None
+        )
+        unpriced = self._why_unpriced(priced is not None)
+        cost = priced.cost if priced is not None and not unpriced else NOTHING
+        chance = finding.chance if change.chance is None else float(change.chance)
+        line = Line(
+            key=key,
+            job=job,
+            title=work.title,
+            system=check.system,
+            grade=finding.grade,
+            part=part,
+            when=change.when or remedy.when,
+            cost=cost,
+            mean=cost.mean,
+            chance=chance,
+            counted=Decimal(0),
+            deferred=Decimal(0),
+            access=access,
+            basis=priced.basis if priced else Basis.GUESS,
+            driver=_driver(priced.labour_mean, priced.materials_mean, own_work) if priced else "",
+            stream=stream_for(self.boat.stream, job),
+            finding=finding,
+            remedy=remedy,
+            priced=priced,
+            left_out=change.left_out,
+            own_work=own_work,
+            unpriced=unpriced,
+            note=" ".join(part for part in (note, change.note) if part),
+        )
+        return counted(line, self.currency)
+
+    def _why_unpriced(self, known: bool) -> str:
+        if not known:
+            return "The price book has no price for it."
+        return self.tariff.missing
+
+    def _own(self, own: OwnLine) -> Line:
+        key = f"own/{own.id}"
+        cost = limits_of(own.cost)
+        change = self.ledger.changes.get(key, _NO_CHANGE)
+        line = Line(
+            key=key,
+            job=key,
+            title=own.title,
+            system=own.system,
+            grade=Grade.DUE,
+            part=Part.OWN,
+            when=change.when or own.when,
+            cost=cost,
+            mean=cost.mean,
+            chance=float(own.chance),
+            counted=Decimal(0),
+            deferred=Decimal(0),
+            access=self.access_of(own.access),
+            basis=own.basis,
+            driver="yard",
+            stream=stream_for(self.boat.stream, key),
+            own=own,
+            left_out=change.left_out,
+            note=own.note,
+        )
+        return counted(line, self.currency)
+
+
+def part_of(finding: Finding) -> Part | None:
+    """Which part of the account a finding's work belongs to; None when there is none."""
+    if finding.grade.needs_work:
+        return Part.DUE
+    return {
+        Grade.WORN: Part.WORN,
+        Grade.UNSEEN: Part.UNSEEN,
+        Grade.SOUND: Part.HIDDEN,
+    }.get(finding.grade)
+
+
+def _driver(labour: float, materials: float, own_work: bool) -> str:
+    """The shared factor a line moves with: that of its larger part."""
+    if own_work:
+        return "own"
+    return "yard" if labour >= materials else "parts"
+
+
+def counted(line: Line, currency: str) -> Line:
+    """The line with what it counts for, from its mean, chance and part."""
+    if not line.counts:
+        return dataclasses.replace(line, counted=Decimal(0), deferred=Decimal(0))
+    amount = cents(line.chance * line.mean, currency)
+    return dataclasses.replace(line, counted=amount, deferred=_deferred(line, amount, currency))
+
+
+def _deferred(line: Line, amount: Decimal, currency: str) -> Decimal:
+    if line.part in (Part.DUE, Part.OWN):
+        return amount
+    if line.part is Part.WORN and line.finding is not None:
+        return cents(amount * line.finding.used_share, currency)
+    return Decimal(0)
+
+
+class QuotedAccess(NamedTuple):
+    """The share of a quote that is for an access task."""
+
+    quote: Quote
+    amount: Decimal
+
+
+def with_quotes(
+    lines: list[Line],
+    quotes: tuple[Quote, ...],
+    access_means: Mapping[str, float],
+    tariff: Tariff,
+) -> tuple[list[Line], dict[str, QuotedAccess]]:
+    """The lines with quotes in place of the estimates they answer, and the quoted access tasks.
+
+    A quote is shared among what it answers in proportion to the estimates. One that also answers
+    work that is no longer in the ledger is left out whole, because nobody can say which part of it
+    still holds; `quote_problems` says so.
+    """
+    made = {line.key: line for line in lines}
+    access: dict[str, QuotedAccess] = {}
+    currency = tariff.settings.currency
+    for quote in quotes:
+        amount = quote_amount(quote, tariff)
+        means = [_mean_of(key, made, access_means) for key in quote.answers]
+        known = [Decimal(repr(mean)) for mean in means if mean is not None]
+        if amount is None or not known or len(known) != len(means):
+            continue
+        for key, share in zip(quote.answers, share_out(amount, known, currency), strict=True):
+            if key in made:
+                made[key] = _quoted(made[key], quote, share, currency)
+            else:
+                access[key.removeprefix("access/")] = QuotedAccess(quote, share)
+    return list(made.values()), access
+
+
+def _mean_of(
+    key: str, lines: Mapping[str, Line], access_means: Mapping[str, float]
+) -> float | None:
+    if key in lines:
+        return lines[key].mean
+    return access_means.get(key.removeprefix("access/")) if key.startswith("access/") else None
+
+
+def quote_problems(
+    boat_name: str, boat_id: str, quotes: tuple[Quote, ...], known: Collection[str], tariff: Tariff
+) -> list[Problem]:
+    """Quotes that cannot be put in: for work that is not there, or in an unknown currency."""
+    found: list[Problem] = []
+    for quote in quotes:
+        where = f"{boat_name}, quote of {quote.yard}"
+        if quote_amount(quote, tariff) is None:
+            code = quote.amount.currency
+            found.append(
+                Problem(
+                    where,
+                    f"It is in {code} and there is no rate for {code}.",
+                    "Add the rate in the settings.",
+                    boat=boat_id,
+                    key=quote.id,
+                )
+            )
+        elif not quote.answers:
+            found.append(
+                Problem(
+                    where,
+                    "It answers no line, so it counts nothing.",
+                    "Tick the lines that it is for.",
+                    boat=boat_id,
+                    key=quote.id,
+                )
+            )
+        elif any(key not in known for key in quote.answers):
+            found.append(
+                Problem(
+                    where,
+                    "It answers work that is no longer in the ledger, so it is left out.",
+                    "Tick the lines that it is for.",
+                    boat=boat_id,
+                    key=quote.id,
+                )
+            )
+    return found
+
+
+def _quoted(line: Line, quote: Quote, share: Decimal, currency: str) -> Line:
+    fixed = Limits(float(share), float(share), float(share))
+    replaced = dataclasses.replace(
+        line,
+        cost=fixed,
+        mean=float(share),
+        quote=quote,
+        basis=Basis.QUOTE,
+        driver="",
+        unpriced="",
+        own_work=False,
+    )
+    return counted(replaced, currency)
+
+
+def quote_amount(quote: Quote, tariff: Tariff) -> Decimal | None:
+    """A quote in the project's currency; None where there is no exchange rate for it."""
+    if quote.amount.currency == tariff.settings.currency:
+        return quote.amount.amount
+    for rate in tariff.settings.exchange:
+        if rate.currency == quote.amount.currency:
+            return cents(quote.amount.amount * rate.rate, tariff.settings.currency)
+    return None
+
+
+def by_job(lines: Iterable[Line]) -> Mapping[str, tuple[Line, ...]]:
+    """Lines that count, by the job that they belong to, in order."""
+    made: dict[str, tuple[Line, ...]] = {}
+    for line in lines:
+        if line.counts:
+            made[line.job] = (*made.get(line.job, ()), line)
+    return made

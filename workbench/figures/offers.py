@@ -1,0 +1,126 @@
+"""Three prices for each boat: opening, target, and the one at which to walk away.
+
+The target is the price anchor less what is claimed; the suggested opening is the same with the
+claims at what their work costs at most in four cases out of five; both are only suggestions beside
+their basis. The walk-away price is the lower of two: the most that leaves the budget whole at the
+chosen confidence, and the price at which the next best boat, or none, is as good.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from workbench.domain.money import cents
+from workbench.domain.project import Project
+from workbench.domain.settings import Settings
+
+from . import taxes
+from .assessment import Anchor, BoatAssessment, Offer
+from .bargaining import Stakes, target_price, walk_away
+from .percentiles import percentiles
+
+_ZERO = Decimal(0)
+
+
+@dataclass(frozen=True, slots=True)
+class Figured:
+    """A boat's figures before the other boats are looked at, and what her offer rests on."""
+
+    boat: BoatAssessment
+    anchor: Anchor
+    terms: taxes.PurchaseTerms
+    archived: bool
+
+
+def with_offers(project: Project, figured: Mapping[str, Figured]) -> dict[str, BoatAssessment]:
+    """Every boat with her offer: the walk-away price looks at the best other boat."""
+    stakes = {boat_id: stakes_of(project.settings, one) for boat_id, one in figured.items()}
+    gains = {
+        boat_id: gain
+        for boat_id, gain in ((key, _gain(figured[key], held)) for key, held in stakes.items())
+        if gain is not None and not figured[boat_id].archived
+    }
+    made: dict[str, BoatAssessment] = {}
+    for boat_id, one in figured.items():
+        others = [gain for other, gain in gains.items() if other != boat_id]
+        best = max(others, default=_ZERO)
+        held = dataclasses.replace(stakes[boat_id], best_other=max(best, _ZERO))
+        offer = offer_of(one.boat, one.anchor, held)
+        made[boat_id] = (
+            one.boat if one.boat.offer == offer else dataclasses.replace(one.boat, offer=offer)
+        )
+    return made
+
+
+def stakes_of(settings: Settings, one: Figured) -> Stakes:
+    """What the walk-away price of a boat rests on.
+
+    A boat like her in ordinary condition would cost the anchor and the taxes and fees on it
+    elsewhere, so that is what having her is worth; what she needs beyond the ordinary, and what may
+    be hidden, comes off.
+    """
+    boat = one.boat
+    worth = None
+    if one.anchor.value is not None:
+        worth = taxes.total_on(one.anchor.value, one.terms) + _worth_to_me(boat, settings)
+    level = float(settings.confidence)
+    at_confidence = percentiles(boat.draws.work + boat.draws.allowance, (level,))[0]
+    return Stakes(
+        terms=one.terms,
+        budget=settings.budget,
+        worth=worth,
+        fixed_costs=_ZERO,
+        expected_work=boat.excess_work + boat.allowance.mean,
+        work_at_confidence=cents(at_confidence, settings.currency),
+        confidence=level,
+    )
+
+
+def _worth_to_me(boat: BoatAssessment, settings: Settings) -> Decimal:
+    """What the buyer would pay for things this boat has (less for those she lacks)."""
+    amounts = (item.amount for item in boat.candidate.boat.worth_to_me)
+    return sum((one.amount for one in amounts if one.currency == settings.currency), _ZERO)
+
+
+def _gain(one: Figured, stakes: Stakes) -> Decimal | None:
+    """What a boat is worth beyond all that she costs, at her target price."""
+    if stakes.worth is None or one.anchor.value is None:
+        return None
+    price = target_price(_reference(one.anchor, one.boat.asking), one.boat.claim.total)
+    return stakes.worth - taxes.total_on(price, stakes.terms) - stakes.expected_work
+
+
+def _reference(anchor: Anchor, asking: Decimal | None) -> Decimal:
+    """The lower of the anchor and the asking price: nobody offers more than is asked."""
+    value = anchor.value if anchor.value is not None else _ZERO
+    return value if asking is None else min(value, asking)
+
+
+def offer_of(boat: BoatAssessment, anchor: Anchor, stakes: Stakes) -> Offer:
+    """Opening, target and walk-away price of one boat."""
+    limit = walk_away(stakes)
+    own = boat.candidate.ledger.opening
+    if anchor.value is None:
+        return Offer(anchor, None, own.amount if own else None, own is not None, None, limit, False)
+    reference = _reference(anchor, boat.asking)
+    target = target_price(reference, boat.claim.total)
+    suggested = target_price(reference, boat.claim.high)
+    held_down = limit.price is not None and target > limit.price
+    if limit.price is not None:
+        target, suggested = min(target, limit.price), min(suggested, limit.price)
+    opening = own.amount if own is not None else suggested
+    return Offer(anchor, suggested, opening, own is not None, target, limit, held_down)
+
+
+NO_OFFER = Offer(
+    Anchor(None, None, None, "", from_comparables=False),
+    None,
+    None,
+    opening_is_own=False,
+    target=None,
+    limit=walk_away(Stakes(taxes.PurchaseTerms(), None, None, _ZERO, _ZERO, _ZERO, 0.8)),
+    held_down=False,
+)

@@ -1,0 +1,85 @@
+"""What buying costs beyond the price: one currency, taxes, fees, the way home."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from workbench.domain.boat import Boat
+from workbench.domain.money import cents, decimals_of
+from workbench.domain.problem import Problem, Severity
+from workbench.domain.settings import Settings, TaxBand
+
+from . import taxes
+from .boat_draws import draw_limits
+from .draws import stream_for
+from .percentiles import Floats
+from .pricing import Tariff, limits_of
+
+_ZERO = Decimal(0)
+
+
+def asking_of(boat: Boat, tariff: Tariff) -> tuple[Decimal | None, tuple[Problem, ...]]:
+    """The asking price in the project's currency, and what stands in its way."""
+    settings = tariff.settings
+    price = boat.asking_price
+    where = f"{boat.name}, asking price"
+    if price is None:
+        message = "It is not known, so price and work cannot be added up."
+        return None, (Problem(where, message, "Enter it.", Severity.NOTICE, boat.id, "asking"),)
+    if price.currency == settings.currency:
+        return price.amount, ()
+    for rate in settings.exchange:
+        if rate.currency == price.currency:
+            return cents(price.amount * rate.rate, settings.currency), ()
+    message = f"It is in {price.currency} and there is no rate to {settings.currency}."
+    remedy = f"Add the rate of {price.currency} in the settings."
+    return None, (Problem(where, message, remedy, Severity.PROBLEM, boat.id, "asking"),)
+
+
+def terms_for(settings: Settings, boat: Boat) -> taxes.PurchaseTerms:
+    """What is paid on top of a price for one boat: taxes, fees and the way home."""
+    hundred = Decimal(100)
+    rules = tuple(
+        taxes.TaxRule(
+            tax.label,
+            _bands(tax.bands),
+            minimum_base=tax.minimum_base,
+            cap=tax.cap,
+        )
+        for tax in settings.taxes
+        if tax.bands
+    )
+    away = Decimal(repr(boat.distance.value("nmi"))) if boat.distance else _ZERO
+    fees = tuple(
+        taxes.Fee(
+            fee.label,
+            cents(limits_of(fee.amount).mean, settings.currency)
+            + cents(fee.per_nautical_mile * away, settings.currency),
+            fee.percent / hundred,
+        )
+        for fee in settings.fees
+        if not fee.only or boat.id in fee.only
+    )
+    return taxes.PurchaseTerms(rules, fees, minor_digits=decimals_of(settings.currency))
+
+
+def _bands(bands: Sequence[TaxBand]) -> tuple[taxes.Band, ...]:
+    """Bands that start above a limit, as bands that go up to one."""
+    rows = sorted((band.above, band.percent / Decimal(100)) for band in bands)
+    if rows[0][0] > 0:
+        rows.insert(0, (_ZERO, _ZERO))
+    uppers = [*(above for above, _ in rows[1:]), None]
+    return tuple(taxes.Band(up_to, rate) for (_, rate), up_to in zip(rows, uppers, strict=True))
+
+
+def fee_draws(settings: Settings, boat: Boat, like: Floats) -> Floats:
+    """How far uncertain fees stray from their means, in each draw."""
+    strayed = like * 0.0
+    for fee in settings.fees:
+        if fee.amount.certain or (fee.only and boat.id not in fee.only):
+            continue
+        limits = limits_of(fee.amount)
+        stream = stream_for(boat.stream, f"fee/{fee.id}")
+        strayed += draw_limits(limits, stream, settings) - limits.mean
+    return strayed
