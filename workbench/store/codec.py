@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import dataclasses
 import types
-from collections.abc import Callable, Hashable
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
@@ -36,11 +36,14 @@ T = TypeVar("T")
 Decoder = Callable[[Any, Place, Faults], Any]
 Encoder = Callable[[Any], Any]
 
+ALWAYS_WRITTEN = frozenset({"ends", "currency", "units", "settings"})
+"""Fields that say how to read the numbers beside them; written even at their default."""
+
 
 def decode(record: type[T], plain: object, faults: Faults) -> T | None:
     """The record that `plain` describes; None, with a problem, when it is no record at all."""
     try:
-        return cast(T, plan_of(cast("Hashable", record)).decode(plain, None, faults))
+        return cast(T, plan_of(record).decode(plain, None, faults))
     except UnreadableError as fault:
         faults.add(fault.place, fault.message, fault.remedy, Severity.REFUSED)
         return None
@@ -48,7 +51,7 @@ def decode(record: type[T], plain: object, faults: Faults) -> T | None:
 
 def encode(record: object) -> dict[str, object]:
     """The plain data of a record, ready to be written."""
-    return plan_of(cast("Hashable", type(record))).encode(record)
+    return plan_of(type(record)).encode(record)
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,9 +204,17 @@ def _add_extra(plain: dict[str, object], extra: FrozenMap[str, object]) -> None:
             plain.setdefault(name, value)
 
 
-@cache
-def plan_of(record: Any) -> Plan:
+_PLANS: dict[type[Any], Plan] = {}
+
+
+def plan_of(record: type[Any]) -> Plan:
     """The plan of one kind of record, made once."""
+    if record not in _PLANS:
+        _PLANS[record] = _plan(record)
+    return _PLANS[record]
+
+
+def _plan(record: type[Any]) -> Plan:
     hints = get_type_hints(record)
     fields = {
         item.name: _field_plan(item, hints[item.name])
@@ -221,8 +232,8 @@ def _field_plan(item: dataclasses.Field[Any], hint: Any) -> FieldPlan:
         default = item.default_factory()
     else:
         return FieldPlan(item.name, read, write)
-    # A span says what its ends mean even where that is the default.
-    return FieldPlan(item.name, read, write, default, write(default), always=item.name == "ends")
+    always = item.name in ALWAYS_WRITTEN
+    return FieldPlan(item.name, read, write, default, write(default), always)
 
 
 @cache

@@ -38,7 +38,19 @@ COMPARABLES_EXTRA = "comparables.json"
 
 @dataclass(frozen=True, slots=True)
 class ProjectFile:
-    """What stands in `project.json`: the project less what has files of its own."""
+    """What stands in `project.json`: the project less what has files of its own.
+
+    Attributes
+    ----------
+    id
+        A random name that stays with the folder wherever it is moved.
+    boats
+        The ids of the boats, which name their folders, in the order they were entered.
+    format_version
+        Major and minor number of the format; a newer major one is not written to.
+    settings
+        Currency, budget, rates, taxes, fees, and how figures are made.
+    """
 
     id: str
     name: str
