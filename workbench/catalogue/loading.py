@@ -69,24 +69,24 @@ def build(texts: Mapping[str, str]) -> Loaded:
             _add_system(table, lines, systems, checks)
         elif name.startswith("prices/items/"):
             _add_items(table, lines, items)
-    shared = _Shared({Path(name).name: pair for name, pair in read.items()})
-    rates = shared.table("rates.toml")
+    shared = _Shared(read)
+    rates = shared.table("prices/rates.toml")
     book = rates.table("book")
     catalogue = Catalogue(
         systems=FrozenMap(sorted(systems.items(), key=lambda pair: pair[1].order)),
-        stations=shared.records("stations.toml", "station", building.station),
-        facts=shared.records("fitout.toml", "fact", building.fact),
-        dimensions=shared.records("fitout.toml", "dimension", building.dimension),
-        cautions=shared.records("cautions.toml", "caution", building.caution),
+        stations=shared.records("catalogue/stations.toml", "station", building.station),
+        facts=shared.records("catalogue/fitout.toml", "fact", building.fact),
+        dimensions=shared.records("catalogue/fitout.toml", "dimension", building.dimension),
+        cautions=shared.records("catalogue/cautions.toml", "caution", building.caution),
         checks=_in_order(checks.values(), systems),
-        access=shared.records("access.toml", "task", building.access_task),
-        looks=shared.records("looks.toml", "look", building.look),
+        access=shared.records("catalogue/access.toml", "task", building.access_task),
+        looks=shared.records("catalogue/looks.toml", "look", building.look),
         prices=PriceBook(
             currency=book.text("currency", "USD"),
             region=book.text("region", ""),
             dated=book.text("dated", ""),
             items=FrozenMap(items),
-            trades=shared.records("rates.toml", "trade", building.trade),
+            trades=shared.records("prices/rates.toml", "trade", building.trade),
         ),
     )
     return Loaded(catalogue, (*faults.found, *faults_of(catalogue)))
