@@ -26,6 +26,7 @@ from workbench.figures.draws import (
     stream_for,
     total_draws,
 )
+from workbench.figures.drivers import LognormalFactor, factor_draws
 from workbench.figures.percentiles import percentile_standard_error, percentiles
 from workbench.figures.threepoint import (
     LimitsReading,
@@ -361,6 +362,25 @@ def test_percentiles_of_a_boat_agree_with_fourier_convolution() -> None:
         exact = float(grid[np.searchsorted(distribution, level)])
         error = percentile_standard_error(total, level)
         assert percentiles(total, (level,))[0] == pytest.approx(exact, abs=4 * error + 2)
+
+
+def test_percentiles_under_a_shared_factor_agree_with_convolution_and_quadrature() -> None:
+    """The lines by Fourier convolution, the lognormal factor by 16 Gauss-Hermite nodes."""
+    chosen = boat_lines()
+    factor = LognormalFactor("yard price level", 0.1759)
+    moved = totals_of(chosen) * factor_draws(factor, stream_for(77, factor.key), POOL)
+    grid, distribution = convolved([(tp, chance) for tp, chance, _ in chosen], step=2.0)
+    nodes, weights = np.polynomial.hermite_e.hermegauss(16)
+    sigma = math.sqrt(math.log1p(0.1759**2))
+    mixed = np.zeros(grid.size)
+    for node, weight in zip(nodes, weights / weights.sum(), strict=True):
+        scale = math.exp(sigma * node - sigma**2 / 2)
+        mixed += weight * np.interp(grid / scale, grid, distribution)
+
+    for level in (0.1, 0.5, 0.8, 0.9):
+        exact = float(grid[np.searchsorted(mixed, level)])
+        error = percentile_standard_error(moved, level)
+        assert percentiles(moved, (level,))[0] == pytest.approx(exact, abs=4 * error + 2)
 
 
 def test_a_published_estimate_is_reproduced_by_draws() -> None:
