@@ -71,9 +71,7 @@ settings.load_profile(
 def pytest_configure(config: pytest.Config) -> None:
     """Name the only thing that Qt may log during a test."""
     # Qt's offscreen platform says so of every window with a size constraint; it means nothing.
-    config.addinivalue_line(
-        "qt_log_ignore", r"This plugin does not support propagateSizeHints\(\)"
-    )
+    config.addinivalue_line("qt_log_ignore", r"This plugin does not support propagateSizeHints\(\)")
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:

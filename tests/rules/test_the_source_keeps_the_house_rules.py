@@ -52,17 +52,22 @@ def suppressed_errors(tree: ast.Module) -> Iterator[Finding]:
                 yield node.lineno, "suppresses every error"
 
 
-def running_of_text(tree: ast.Module) -> Iterator[Finding]:
-    """Find what would run data as code: pickle, eval, exec, yaml.load, shell=True (P11)."""
+def imported_modules(tree: ast.Module) -> Iterator[Finding]:
+    """Yield the line and name of every module that is imported, wherever it stands."""
     for node in ast.walk(tree):
         if isinstance(node, ast.Import):
-            for alias in node.names:
-                if alias.name.partition(".")[0] in RUNS_WHAT_IT_READS:
-                    yield node.lineno, f"imports {alias.name}"
+            yield from ((node.lineno, alias.name) for alias in node.names)
         elif isinstance(node, ast.ImportFrom):
-            if (node.module or "").partition(".")[0] in RUNS_WHAT_IT_READS:
-                yield node.lineno, f"imports from {node.module}"
-        elif isinstance(node, ast.Call):
+            yield node.lineno, node.module or ""
+
+
+def running_of_text(tree: ast.Module) -> Iterator[Finding]:
+    """Find what would run data as code: pickle, eval, exec, yaml.load, shell=True (P11)."""
+    for line, module in imported_modules(tree):
+        if module.partition(".")[0] in RUNS_WHAT_IT_READS:
+            yield line, f"imports {module}"
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Call):
             called = ast.unparse(node.func)
             if called in {"eval", "exec", "yaml.load", "os.system", "os.popen"}:
                 yield node.lineno, f"calls {called}"
