@@ -80,7 +80,7 @@ def _paint_shape(painter: QPainter, grade: str, colour: QColor) -> None:
     elif grade in {"due", "unsafe"}:
         painter.drawPath(_LEFT)
         if grade == "unsafe":
-            painter.translate(UNITS_WIDE - 3.5, FALL + 4.0)
+            painter.translate(UNITS_WIDE - 3.9, FALL + 4.0)
             painter.rotate(14)
             painter.translate(3.5 - UNITS_WIDE, -4.0)
         painter.drawPath(_RIGHT)
@@ -129,11 +129,10 @@ def grade_pixmap(grade: str, palette: Palette, size: QSize, ratio: float = 1.0) 
     pixmap = QPixmap(size * ratio)
     pixmap.setDevicePixelRatio(ratio)
     pixmap.fill(Qt.GlobalColor.transparent)
-    painter = QPainter(pixmap)
-    width = float(size.width())
-    height = min(float(size.height()), width * UNITS_HIGH / UNITS_WIDE)
-    paint_grade(painter, QRectF(0, (size.height() - height) / 2, width, height), grade, palette)
-    painter.end()
+    with QPainter(pixmap) as painter:
+        width = float(size.width())
+        height = min(float(size.height()), width * UNITS_HIGH / UNITS_WIDE)
+        paint_grade(painter, QRectF(0, (size.height() - height) / 2, width, height), grade, palette)
     return pixmap
 
 

@@ -14,7 +14,7 @@ from PySide6.QtCore import QObject, Qt, QTemporaryDir, Signal
 from PySide6.QtGui import QColor, QPalette
 from PySide6.QtWidgets import QApplication
 
-from workbench.window.fonts import application_font, system_scale
+from workbench.window.fonts import PIXELS, TypeRole, application_font, pixels, system_scale
 from workbench.window.palette import Palette, choose_palette
 from workbench.window.widgets.glyphs import write_glyphs
 from workbench.window.widgets.stylesheet import stylesheet
@@ -93,6 +93,12 @@ def qt_palette(palette: Palette) -> QPalette:
     return made
 
 
+def _is_dark(palette: QPalette) -> bool:
+    """Whether a desktop that does not name its appearance writes light on dark."""
+    role = QPalette.ColorRole
+    return palette.color(role.Window).lightness() < palette.color(role.WindowText).lightness()
+
+
 class Theme(QObject):
     """The appearance of the application, and the switch for it.
 
@@ -131,11 +137,13 @@ class Theme(QObject):
         self._system_font = application.font()
         self._glyph_folder = QTemporaryDir()
         self._palette = choose_palette(dark=False)
+        self._desktop_was_dark = _is_dark(application.palette())
+        self._scheme = Qt.ColorScheme.Unknown
         self._dressed: tuple[Palette, float] | None = None
         application.setStyle("Fusion")
         hints = application.styleHints()
-        hints.colorSchemeChanged.connect(self._on_surroundings_changed)
-        hints.accessibility().contrastPreferenceChanged.connect(self._on_surroundings_changed)
+        hints.colorSchemeChanged.connect(self._on_scheme_changed)
+        hints.accessibility().contrastPreferenceChanged.connect(self._on_contrast_changed)
         self.set_mode(mode)
 
     @property
@@ -150,13 +158,16 @@ class Theme(QObject):
 
     @property
     def scale(self) -> float:
-        """Text scale in force: the desktop's times the reader's."""
-        return system_scale(self._system_font) * self._text_scale
+        """Text scale in force: the desktop's times the reader's, in whole pixels of body text."""
+        wanted = system_scale(self._system_font) * self._text_scale
+        return pixels(TypeRole.BODY, wanted) / PIXELS[TypeRole.BODY]
 
     def set_mode(self, mode: ThemeMode) -> None:
         """Follow the desktop, or force light or dark."""
         self._mode = mode
-        self._application.styleHints().setColorScheme(_FORCED[mode])
+        hints = self._application.styleHints()
+        hints.setColorScheme(_FORCED[mode])
+        self._scheme = hints.colorScheme()
         self._dress()
 
     def set_text_scale(self, text_scale: float) -> None:
@@ -165,17 +176,22 @@ class Theme(QObject):
         self._dress()
 
     def _wanted_palette(self) -> Palette:
-        hints = self._application.styleHints()
-        if self._mode is ThemeMode.SYSTEM:
-            dark = hints.colorScheme() == Qt.ColorScheme.Dark
-        else:
+        if self._mode is not ThemeMode.SYSTEM:
             dark = self._mode is ThemeMode.DARK
-        contrast = hints.accessibility().contrastPreference()
+        elif self._scheme == Qt.ColorScheme.Unknown:
+            dark = self._desktop_was_dark
+        else:
+            dark = self._scheme == Qt.ColorScheme.Dark
+        contrast = self._application.styleHints().accessibility().contrastPreference()
         return choose_palette(
             dark=dark, more_contrast=contrast == Qt.ContrastPreference.HighContrast
         )
 
-    def _on_surroundings_changed(self) -> None:
+    def _on_scheme_changed(self, scheme: Qt.ColorScheme) -> None:
+        self._scheme = scheme
+        self._dress()
+
+    def _on_contrast_changed(self) -> None:
         self._dress()
 
     def _dress(self) -> None:

@@ -101,12 +101,11 @@ class Banner(QFrame):
         """Paint ground and the bar that says the level."""
         palette = palette_of(self)
         problem = self._level is BannerLevel.PROBLEM
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setBrush(qcolor(palette.panel if problem else palette.selection))
-        edge = palette.due if problem else palette.line
-        painter.setPen(QPen(qcolor(edge), 1.0))
-        painter.drawRoundedRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5), 3, 3)
-        bar = palette.due if problem else palette.accent
-        painter.fillRect(QRectF(0, 0, 4 if problem else 3, self.height()), qcolor(bar))
-        painter.end()
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.setBrush(qcolor(palette.panel if problem else palette.selection))
+            edge = palette.due if problem else palette.line
+            painter.setPen(QPen(qcolor(edge), 1.0))
+            painter.drawRoundedRect(QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5), 3, 3)
+            bar = palette.due if problem else palette.accent
+            painter.fillRect(QRectF(0, 0, 4 if problem else 3, self.height()), qcolor(bar))

@@ -148,6 +148,5 @@ class BoatSilhouette(QWidget):
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint the sketch."""
-        painter = QPainter(self)
-        paint_boat(painter, QRectF(self.rect()), self._sketch, palette_of(self))
-        painter.end()
+        with QPainter(self) as painter:
+            paint_boat(painter, QRectF(self.rect()), self._sketch, palette_of(self))

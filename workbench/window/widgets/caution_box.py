@@ -61,11 +61,10 @@ class CautionBox(QFrame):
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint ground, rule and bar."""
         palette = palette_of(self)
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        rect = QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5)
-        painter.setBrush(qcolor(palette.caution))
-        painter.setPen(QPen(qcolor(palette.caution_line), 1.0))
-        painter.drawRoundedRect(rect, 2, 2)
-        painter.fillRect(QRectF(0, 0, 3, self.height()), qcolor(palette.text))
-        painter.end()
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            rect = QRectF(self.rect()).adjusted(0.5, 0.5, -0.5, -0.5)
+            painter.setBrush(qcolor(palette.caution))
+            painter.setPen(QPen(qcolor(palette.caution_line), 1.0))
+            painter.drawRoundedRect(rect, 2, 2)
+            painter.fillRect(QRectF(0, 0, 3, self.height()), qcolor(palette.text))

@@ -148,20 +148,19 @@ class Chart(QWidget):
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint the chart, the mark under the keys, and the focus ring."""
         palette = palette_of(self)
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setFont(font_of(self, TypeRole.SMALL))
-        if self.is_empty():
-            painter.setPen(qcolor(palette.quiet))
-            flags = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop
-            room = QRectF(self.rect()).adjusted(8, 8, -8, -8)
-            painter.drawText(room, int(flags | Qt.TextFlag.TextWordWrap), self._nothing)
-        else:
-            self.paint_plot(painter, self.plot_rect(), palette)
-            self._paint_walked(painter, palette)
-        if self.hasFocus():
-            paint_focus_ring(painter, QRectF(self.rect()), palette)
-        painter.end()
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.setFont(font_of(self, TypeRole.SMALL))
+            if self.is_empty():
+                painter.setPen(qcolor(palette.quiet))
+                flags = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop
+                room = QRectF(self.rect()).adjusted(8, 8, -8, -8)
+                painter.drawText(room, int(flags | Qt.TextFlag.TextWordWrap), self._nothing)
+            else:
+                self.paint_plot(painter, self.plot_rect(), palette)
+                self._paint_walked(painter, palette)
+            if self.hasFocus():
+                paint_focus_ring(painter, QRectF(self.rect()), palette)
 
     def _paint_walked(self, painter: QPainter, palette: Palette) -> None:
         marks = self.marks()

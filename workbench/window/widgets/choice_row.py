@@ -66,30 +66,31 @@ class Segment(QAbstractButton):
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint ground, outline, words, and the accent line below the chosen answer."""
         palette = palette_of(self)
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        outline = self._outline()
-        chosen = self.isChecked()
-        ground = palette.field
-        if chosen:
-            ground = palette.selection
-        elif self.underMouse() and self.isEnabled():
-            ground = palette.hover
-        painter.fillPath(outline, qcolor(ground))
-        if chosen:
-            painter.save()
-            painter.setClipPath(outline)
-            painter.fillRect(QRectF(0, self.height() - 3, self.width(), 3), qcolor(palette.accent))
-            painter.restore()
-        painter.setPen(QPen(qcolor(palette.control_line), 1.0))
-        painter.drawPath(outline)
-        ink = palette.text if chosen else palette.quiet
-        painter.setPen(qcolor(ink if self.isEnabled() else palette.tint(palette.quiet, 0.62)))
-        painter.setFont(font_of(self, TypeRole.BODY, strong=False))
-        painter.drawText(self.rect(), int(Qt.AlignmentFlag.AlignCenter), self.text())
-        if self.hasFocus():
-            paint_focus_ring(painter, QRectF(self.rect()), palette)
-        painter.end()
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            outline = self._outline()
+            chosen = self.isChecked()
+            ground = palette.field
+            if chosen:
+                ground = palette.selection
+            elif self.underMouse() and self.isEnabled():
+                ground = palette.hover
+            painter.fillPath(outline, qcolor(ground))
+            if chosen:
+                painter.save()
+                painter.setClipPath(outline)
+                painter.fillRect(
+                    QRectF(0, self.height() - 3, self.width(), 3), qcolor(palette.accent)
+                )
+                painter.restore()
+            painter.setPen(QPen(qcolor(palette.control_line), 1.0))
+            painter.drawPath(outline)
+            ink = palette.text if chosen else palette.quiet
+            painter.setPen(qcolor(ink if self.isEnabled() else palette.tint(palette.quiet, 0.62)))
+            painter.setFont(font_of(self, TypeRole.BODY, strong=False))
+            painter.drawText(self.rect(), int(Qt.AlignmentFlag.AlignCenter), self.text())
+            if self.hasFocus():
+                paint_focus_ring(painter, QRectF(self.rect()), palette)
 
 
 class ChoiceRow(QWidget):

@@ -220,13 +220,12 @@ class CostBar(QWidget):
         if self._has_figure() and self._parts.budget is not None:
             figure = (self._show(self._parts.budget), font_of(self, TypeRole.SMALL))
         maximum = self._maximum if self._maximum is not None else self._parts.reach()
-        painter = QPainter(self)
-        paint_cost_bar(
-            painter,
-            QRectF(self.rect()),
-            self._parts,
-            maximum,
-            palette_of(self),
-            budget_figure=figure,
-        )
-        painter.end()
+        with QPainter(self) as painter:
+            paint_cost_bar(
+                painter,
+                QRectF(self.rect()),
+                self._parts,
+                maximum,
+                palette_of(self),
+                budget_figure=figure,
+            )

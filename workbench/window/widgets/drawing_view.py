@@ -168,7 +168,6 @@ class DrawingView(QWidget):
             self._renderer.load(QByteArray(recolour(self._svg, palette)))
             self._painted_for = palette
         width = min(self.width(), self._most_width, self.height() / PROPORTION)
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        self._renderer.render(painter, QRectF(0, 0, width, width * PROPORTION))
-        painter.end()
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            self._renderer.render(painter, QRectF(0, 0, width, width * PROPORTION))

@@ -114,21 +114,20 @@ class FadingFigure(QWidget):
         palette = palette_of(self)
         font = self._font()
         metrics = QFontMetricsF(font)
-        painter = QPainter(self)
-        painter.setFont(font)
-        baseline = (self.height() + metrics.ascent() - metrics.descent()) / 2
-        width = metrics.horizontalAdvance(self._text)
-        left = 0.0 if self._to_the_left else self.width() - width
-        ink = QColor(palette.text)
-        fresh = QColor(mix(palette.accent, palette.text, self._freshness))
-        if self._freshness <= 0.0:
-            painter.setPen(ink)
-            painter.drawText(round(left), round(baseline), self._text)
-        else:
-            for place, (character, changed) in enumerate(
-                zip(self._text, self._changed, strict=True)
-            ):
-                painter.setPen(fresh if changed else ink)
-                before = metrics.horizontalAdvance(self._text[:place])
-                painter.drawText(round(left + before), round(baseline), character)
-        painter.end()
+        with QPainter(self) as painter:
+            painter.setFont(font)
+            baseline = (self.height() + metrics.ascent() - metrics.descent()) / 2
+            width = metrics.horizontalAdvance(self._text)
+            left = 0.0 if self._to_the_left else self.width() - width
+            ink = QColor(palette.text)
+            fresh = QColor(mix(palette.accent, palette.text, self._freshness))
+            if self._freshness <= 0.0:
+                painter.setPen(ink)
+                painter.drawText(round(left), round(baseline), self._text)
+            else:
+                for place, (character, changed) in enumerate(
+                    zip(self._text, self._changed, strict=True)
+                ):
+                    painter.setPen(fresh if changed else ink)
+                    before = metrics.horizontalAdvance(self._text[:place])
+                    painter.drawText(round(left + before), round(baseline), character)

@@ -48,10 +48,9 @@ def join(pictures: Sequence[QPixmap], columns: int = 3) -> QPixmap:
     sheet = QPixmap(QSize(width * columns, max(heights)))
     sheet.setDevicePixelRatio(ratio)
     sheet.fill(QApplication.palette().window().color())
-    painter = QPainter(sheet)
-    for one, place in zip(pictures, places, strict=True):
-        painter.drawPixmap(place, one)
-    painter.end()
+    with QPainter(sheet) as painter:
+        for one, place in zip(pictures, places, strict=True):
+            painter.drawPixmap(place, one)
     return sheet
 
 

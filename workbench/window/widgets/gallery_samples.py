@@ -299,12 +299,11 @@ def empty_page() -> QWidget:
 
 def _sample_photo(shade: int) -> QImage:
     picture = QImage(400, 300, QImage.Format.Format_RGB32)
-    painter = QPainter(picture)
-    wash = QLinearGradient(0, 0, 400, 300)
-    wash.setColorAt(0, Qt.GlobalColor.lightGray)
-    wash.setColorAt(1, Qt.GlobalColor.darkCyan if shade % 2 else Qt.GlobalColor.darkYellow)
-    painter.fillRect(picture.rect(), wash)
-    painter.end()
+    with QPainter(picture) as painter:
+        wash = QLinearGradient(0, 0, 400, 300)
+        wash.setColorAt(0, Qt.GlobalColor.lightGray)
+        wash.setColorAt(1, Qt.GlobalColor.darkCyan if shade % 2 else Qt.GlobalColor.darkYellow)
+        painter.fillRect(picture.rect(), wash)
     return picture
 
 

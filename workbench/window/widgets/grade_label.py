@@ -93,11 +93,12 @@ class GradeLabel(QWidget):
         if not self._grade:
             return
         palette = palette_of(self)
-        painter = QPainter(self)
-        width, height = self._mark()
-        middle = self.height() / 2
-        paint_grade(painter, QRectF(0, middle - height / 2, width, height), self._grade, palette)
-        left = width + SPACE_RELATED
-        place = QRectF(left, 0, self.width() - left, self.height())
-        paint_text(painter, place, self.text(), self._font(), palette.text)
-        painter.end()
+        with QPainter(self) as painter:
+            width, height = self._mark()
+            middle = self.height() / 2
+            paint_grade(
+                painter, QRectF(0, middle - height / 2, width, height), self._grade, palette
+            )
+            left = width + SPACE_RELATED
+            place = QRectF(left, 0, self.width() - left, self.height())
+            paint_text(painter, place, self.text(), self._font(), palette.text)

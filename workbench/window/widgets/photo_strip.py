@@ -172,14 +172,13 @@ class PhotoStrip(QListWidget):
         if self.count():
             return
         palette = palette_of(self)
-        painter = QPainter(self.viewport())
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        pen = QPen(qcolor(palette.control_line), 1.2)
-        pen.setDashPattern([4, 3])
-        painter.setPen(pen)
-        room = QRectF(self.viewport().rect()).adjusted(1, 1, -1, -1)
-        painter.drawRoundedRect(room, 5, 5)
-        painter.setPen(qcolor(palette.quiet))
-        flags = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
-        painter.drawText(room.adjusted(12, 0, -12, 0), int(flags), self._hint)
-        painter.end()
+        with QPainter(self.viewport()) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            pen = QPen(qcolor(palette.control_line), 1.2)
+            pen.setDashPattern([4, 3])
+            painter.setPen(pen)
+            room = QRectF(self.viewport().rect()).adjusted(1, 1, -1, -1)
+            painter.drawRoundedRect(room, 5, 5)
+            painter.setPen(qcolor(palette.quiet))
+            flags = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
+            painter.drawText(room.adjusted(12, 0, -12, 0), int(flags), self._hint)

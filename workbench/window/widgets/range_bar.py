@@ -126,13 +126,12 @@ class RangeBar(QWidget):
         if self._span is None:
             return
         palette = palette_of(self)
-        painter = QPainter(self)
-        paint_range_bar(
-            painter,
-            QRectF(self.rect()),
-            self._span,
-            self._axis,
-            colour=str(getattr(palette, self._role)),
-            palette=palette,
-        )
-        painter.end()
+        with QPainter(self) as painter:
+            paint_range_bar(
+                painter,
+                QRectF(self.rect()),
+                self._span,
+                self._axis,
+                colour=str(getattr(palette, self._role)),
+                palette=palette,
+            )

@@ -118,36 +118,35 @@ class _Row(QRadioButton):
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint the row: ring, words, figure, and a line to the next row."""
         palette = palette_of(self)
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        rect = QRectF(self.rect())
-        if self.isChecked() or self.underMouse():
-            ground = palette.selection if self.isChecked() else palette.hover
-            painter.fillRect(rect.adjusted(1, 1, -1, 0), qcolor(ground))
-        title_height, sub_height = self._heights(self.width())
-        top = (rect.height() - title_height - sub_height) / 2
-        room = self._words_width(self.width())
-        self._paint_ring(painter, QPointF(14 + self._radius(), top + title_height / 2))
-        body = font_of(self, TypeRole.BODY)
-        ink = palette.text if self.isEnabled() else palette.quiet
-        title = QRectF(self._left(), top, room, title_height)
-        paint_wrapped(painter, title, self.row.title, body, ink)
-        sub = QRectF(self._left(), top + title_height, room, sub_height)
-        small = font_of(self, TypeRole.SMALL)
-        paint_wrapped(painter, sub, self.row.sub_line, small, palette.quiet)
-        strong = font_of(self, TypeRole.BODY, strong=True)
-        beside = QRectF(0, top, rect.width() - 14, title_height)
-        paint_text(painter, beside, self.row.figure, strong, ink, alignment=RIGHT)
-        if not self.last:
-            paint_hairline(
-                painter,
-                QPointF(1, rect.height() - 1),
-                QPointF(rect.width() - 2, rect.height() - 1),
-                palette.line,
-            )
-        if self.hasFocus():
-            paint_focus_ring(painter, rect.adjusted(1, 1, -1, -1), palette, RADIUS - 1)
-        painter.end()
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            rect = QRectF(self.rect())
+            if self.isChecked() or self.underMouse():
+                ground = palette.selection if self.isChecked() else palette.hover
+                painter.fillRect(rect.adjusted(1, 1, -1, 0), qcolor(ground))
+            title_height, sub_height = self._heights(self.width())
+            top = (rect.height() - title_height - sub_height) / 2
+            room = self._words_width(self.width())
+            self._paint_ring(painter, QPointF(14 + self._radius(), top + title_height / 2))
+            body = font_of(self, TypeRole.BODY)
+            ink = palette.text if self.isEnabled() else palette.quiet
+            title = QRectF(self._left(), top, room, title_height)
+            paint_wrapped(painter, title, self.row.title, body, ink)
+            sub = QRectF(self._left(), top + title_height, room, sub_height)
+            small = font_of(self, TypeRole.SMALL)
+            paint_wrapped(painter, sub, self.row.sub_line, small, palette.quiet)
+            strong = font_of(self, TypeRole.BODY, strong=True)
+            beside = QRectF(0, top, rect.width() - 14, title_height)
+            paint_text(painter, beside, self.row.figure, strong, ink, alignment=RIGHT)
+            if not self.last:
+                paint_hairline(
+                    painter,
+                    QPointF(1, rect.height() - 1),
+                    QPointF(rect.width() - 2, rect.height() - 1),
+                    palette.line,
+                )
+            if self.hasFocus():
+                paint_focus_ring(painter, rect.adjusted(1, 1, -1, -1), palette, RADIUS - 1)
 
 
 class RemedyList(QWidget):
@@ -224,11 +223,10 @@ class RemedyList(QWidget):
         if not self._rows:
             return
         palette = palette_of(self)
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setBrush(qcolor(palette.field))
-        painter.setPen(QPen(qcolor(palette.control_line), 1.0))
-        bottom = self._rows[-1].geometry().bottom() + 2
-        frame = QRectF(0.5, 0.5, self.width() - 1, bottom - 1)
-        painter.drawRoundedRect(frame, RADIUS, RADIUS)
-        painter.end()
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.setBrush(qcolor(palette.field))
+            painter.setPen(QPen(qcolor(palette.control_line), 1.0))
+            bottom = self._rows[-1].geometry().bottom() + 2
+            frame = QRectF(0.5, 0.5, self.width() - 1, bottom - 1)
+            painter.drawRoundedRect(frame, RADIUS, RADIUS)

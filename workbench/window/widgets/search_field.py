@@ -67,10 +67,9 @@ class SearchField(QLineEdit):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the field, then the lens."""
         super().paintEvent(event)
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setPen(QPen(qcolor(palette_of(self).quiet), 1.4))
-        middle = self.height() / 2
-        painter.drawEllipse(QRectF(9.5, middle - 5.5, 8, 8))
-        painter.drawLine(QPointF(16.6, middle + 1.6), QPointF(20, middle + 5))
-        painter.end()
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.setPen(QPen(qcolor(palette_of(self).quiet), 1.4))
+            middle = self.height() / 2
+            painter.drawEllipse(QRectF(9.5, middle - 5.5, 8, 8))
+            painter.drawLine(QPointF(16.6, middle + 1.6), QPointF(20, middle + 5))
