@@ -86,7 +86,6 @@ def boat_lines() -> list[Line]:
 
 
 @given(points, chances)
-@settings(deadline=None)
 def test_the_drawn_mean_of_a_line_is_its_closed_form(tp: ThreePoint, chance: float) -> None:
     drawn = line_draws(line_table(tp, chance), 5, POOL).astype(np.float64)
 
@@ -94,7 +93,6 @@ def test_the_drawn_mean_of_a_line_is_its_closed_form(tp: ThreePoint, chance: flo
 
 
 @given(points, st.floats(0.05, 0.95) | st.just(1.0))
-@settings(deadline=None)
 def test_the_drawn_spread_of_a_line_is_close_to_its_closed_form(
     tp: ThreePoint, chance: float
 ) -> None:
@@ -131,7 +129,7 @@ def test_a_blended_table_is_within_a_few_hundred_thousandths_of_the_range() -> N
 
 
 @given(st.lists(st.tuples(points, chances), min_size=1, max_size=70))
-@settings(deadline=None, max_examples=20)
+@settings(max_examples=20)
 def test_tables_made_together_equal_tables_made_alone(many: list[tuple[ThreePoint, float]]) -> None:
     low, likely, high, triangular = stacked_ends([tp for tp, _ in many])
     together = line_tables(
@@ -143,7 +141,6 @@ def test_tables_made_together_equal_tables_made_alone(many: list[tuple[ThreePoin
 
 
 @given(points, st.lists(chances, min_size=2, max_size=2))
-@settings(deadline=None)
 def test_a_greater_chance_lowers_no_draw(tp: ThreePoint, two: list[float]) -> None:
     less, more = (line_table(tp, chance).astype(np.float64) for chance in sorted(two))
 
@@ -151,7 +148,6 @@ def test_a_greater_chance_lowers_no_draw(tp: ThreePoint, two: list[float]) -> No
 
 
 @given(points, chances, st.floats(0, 1_000), st.floats(1, 3))
-@settings(deadline=None)
 def test_a_dearer_job_lowers_no_draw(
     tp: ThreePoint, chance: float, extra: float, factor: float
 ) -> None:
@@ -184,7 +180,7 @@ def test_an_impossible_chance_is_refused(chance: float) -> None:
 
 
 @given(streams_of_lines)
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 def test_every_stream_visits_every_rank_once(stream: int) -> None:
     per_entry = np.bincount(indices(stream, POOL), minlength=QUANTILES)
 
@@ -193,13 +189,13 @@ def test_every_stream_visits_every_rank_once(stream: int) -> None:
 
 
 @given(st.floats(0, 1), streams_of_lines)
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 def test_a_job_is_needed_in_its_share_of_the_draws(chance: float, stream: int) -> None:
     assert occurs(chance, stream, POOL).sum() == round(chance * DRAWS)
 
 
 @given(points, st.floats(0, 1), streams_of_lines)
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 def test_a_job_costs_something_in_the_draws_in_which_it_is_needed(
     tp: ThreePoint, chance: float, stream: int
 ) -> None:
@@ -276,7 +272,7 @@ def test_a_total_is_the_sum_of_its_lines() -> None:
 
 
 @given(st.lists(lines, min_size=1, max_size=8), st.randoms(use_true_random=False))
-@settings(deadline=None, max_examples=25)
+@settings(max_examples=25)
 def test_the_order_of_lines_changes_no_bit(chosen: list[Line], random: object) -> None:
     turned = chosen[::-1]
 
@@ -284,7 +280,7 @@ def test_the_order_of_lines_changes_no_bit(chosen: list[Line], random: object) -
 
 
 @given(st.lists(lines, min_size=1, max_size=6), lines)
-@settings(deadline=None, max_examples=25)
+@settings(max_examples=25)
 def test_adding_a_line_and_taking_it_away_changes_no_bit(chosen: list[Line], extra: Line) -> None:
     before = totals_of(chosen)
     with_extra = totals_of([*chosen, extra])
@@ -295,7 +291,7 @@ def test_adding_a_line_and_taking_it_away_changes_no_bit(chosen: list[Line], ext
 
 
 @given(st.lists(lines, min_size=1, max_size=6), st.integers(0, 5), st.floats(0, 1))
-@settings(deadline=None, max_examples=25)
+@settings(max_examples=25)
 def test_a_greater_chance_lowers_no_percentile_of_the_total(
     chosen: list[Line], place: int, chance: float
 ) -> None:

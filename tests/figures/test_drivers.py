@@ -146,7 +146,6 @@ def test_normal_coverage_factors_are_those_of_the_handbook() -> None:
 
 
 @given(ranged)
-@settings(deadline=None)
 def test_a_drawn_range_has_its_exact_mean_and_nearly_its_spread(factor: RangedFactor) -> None:
     drawn = factor_draws(factor, 9, POOL)
 
@@ -156,7 +155,7 @@ def test_a_drawn_range_has_its_exact_mean_and_nearly_its_spread(factor: RangedFa
 
 
 @given(lognormal)
-@settings(deadline=None, max_examples=20)
+@settings(max_examples=20)
 def test_a_drawn_lognormal_follows_scipy(factor: LognormalFactor) -> None:
     drawn = factor_draws(factor, 9, POOL)
     sigma = math.sqrt(math.log1p(factor.variation**2))
@@ -168,7 +167,6 @@ def test_a_drawn_lognormal_follows_scipy(factor: LognormalFactor) -> None:
 
 
 @given(ranged)
-@settings(deadline=None)
 def test_a_centred_factor_spreads_without_shifting(factor: RangedFactor) -> None:
     centred = RangedFactor(factor.key, factor.span, factor.chance, centred=True)
 

@@ -5,7 +5,7 @@ import math
 import numpy as np
 import numpy.typing as npt
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import array_shapes, arrays
 
@@ -90,7 +90,6 @@ def test_equal_boats_are_equally_likely_at_every_rank(boats: int) -> None:
 
 
 @given(tied_totals)
-@settings(deadline=None)
 def test_ranks_share_ties_and_add_up(totals: Floats) -> None:
     ranks = rank_acceptability(totals)
 
@@ -101,7 +100,6 @@ def test_ranks_share_ties_and_add_up(totals: Floats) -> None:
 
 
 @given(tied_totals)
-@settings(deadline=None)
 def test_ranks_agree_with_jittered_ties(totals: Floats) -> None:
     """Break ties by every small shift of order: the mean over all is the even split."""
     boats, draws = totals.shape
@@ -126,7 +124,6 @@ def test_two_equal_boats_split_every_draw() -> None:
 
 
 @given(tied_totals)
-@settings(deadline=None)
 def test_the_kept_best_of_the_others_gives_the_same_chance(totals: Floats) -> None:
     expected = chances_best(totals)
     for boat in range(totals.shape[0]):
@@ -164,7 +161,6 @@ def test_a_steadier_boat_of_the_same_mean_dominates_in_the_second_order_only() -
 
 
 @given(tied_totals)
-@settings(deadline=None)
 def test_first_order_dominance_implies_the_second_and_neither_is_mutual(totals: Floats) -> None:
     first, second = first_order_dominance(totals), second_order_dominance(totals)
 

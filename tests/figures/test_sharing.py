@@ -157,7 +157,7 @@ def test_the_chance_that_a_task_is_needed_is_not_the_greatest_of_its_users() -> 
 
 
 @given(games)
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 def test_fair_shares_are_shapley_values(game: Game) -> None:
     work, own, _ = set_up(([*game[0][:5]], game[1][:5], game[2][:5], game[3]))
     everyone = np.ones(work.items, dtype=np.bool_)
@@ -167,7 +167,6 @@ def test_fair_shares_are_shapley_values(game: Game) -> None:
 
 
 @given(games)
-@settings(deadline=None)
 def test_means_under_chances_equal_the_sum_over_every_case(game: Game) -> None:
     work, own, chances = set_up(game)
     weighed = list(cases(chances))
@@ -198,7 +197,6 @@ def test_twelve_findings_equal_the_sum_over_all_their_cases() -> None:
 
 
 @given(games)
-@settings(deadline=None)
 def test_the_covariance_of_access_equals_the_sum_over_every_case(game: Game) -> None:
     work, _, chances = set_up(game)
     tasks = len(work.keys)
@@ -215,7 +213,6 @@ def test_the_covariance_of_access_equals_the_sum_over_every_case(game: Game) -> 
 
 
 @given(games)
-@settings(deadline=None)
 def test_shares_add_up_and_the_union_costs_no_more_than_its_parts(game: Game) -> None:
     work, own, chances = set_up(game)
     present = chances > 0.5
@@ -229,7 +226,6 @@ def test_shares_add_up_and_the_union_costs_no_more_than_its_parts(game: Game) ->
 
 
 @given(games, st.integers(0, 6), st.floats(0, 1))
-@settings(deadline=None)
 def test_a_greater_chance_or_cost_never_lowers_the_bill(
     game: Game, place: int, chance: float
 ) -> None:
@@ -244,7 +240,6 @@ def test_a_greater_chance_or_cost_never_lowers_the_bill(
 
 
 @given(games)
-@settings(deadline=None)
 def test_taking_an_item_away_saves_its_marginal_cost(game: Game) -> None:
     work, own, _ = set_up(game)
     everyone = np.ones(work.items, dtype=np.bool_)

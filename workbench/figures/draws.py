@@ -277,7 +277,10 @@ def _placed(rows: Ranks, stream: int, pool: Pool, out: Ranks | None = None) -> R
     """Read a stream's slot off the stored rows; uint16 of shape (draws // BLOCK, BLOCK)."""
     order, block_order, start = slot(stream, pool)
     run = rows[order, start : start + pool.draws].reshape(-1, BLOCK)
-    return np.take(run, pool.block_orders[block_order], axis=0, out=out, mode="clip")
+    blocks = pool.block_orders[block_order]
+    if out is None:
+        return run.take(blocks, axis=0, mode="clip")
+    return run.take(blocks, axis=0, out=out, mode="clip")
 
 
 def indices(stream: int, pool: Pool) -> Ranks:
@@ -287,7 +290,7 @@ def indices(stream: int, pool: Pool) -> Ranks:
 
 def line_draws(table: Table, stream: int, pool: Pool) -> Draws:
     """Cost of one line in each draw; float32 of shape (draws,), [money]."""
-    return np.take(table, indices(stream, pool), mode="clip")
+    return table.take(indices(stream, pool), mode="clip")
 
 
 def occurs(chance: float, stream: int, pool: Pool) -> Flags:
@@ -331,7 +334,7 @@ def total_draws(
     for line in _adding_order(tables, streams):
         _placed(pool.entries, streams[line], pool, entries)
         # The float64 copy of a table holds the same numbers and spares a conversion per draw.
-        np.take(tables[line].astype(np.float64), flat, out=costs, mode="clip")
+        tables[line].astype(np.float64).take(flat, out=costs, mode="clip")
         total += costs
     return total
 
