@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from workbench.figures.comparables import (
@@ -239,6 +239,7 @@ def rounded(result: Indication) -> tuple[Method, float, float, float]:
     return result.method, round(result.value, 4), round(result.low, 4), round(result.high, 4)
 
 
+@settings(max_examples=30)
 @given(st.integers(1, 14), st.integers(0, 1000))
 def test_the_order_of_comparables_does_not_matter(count: int, seed: int) -> None:
     boats = a_market(count, seed, noise=1500)
@@ -250,6 +251,7 @@ def test_the_order_of_comparables_does_not_matter(count: int, seed: int) -> None
     )
 
 
+@settings(max_examples=30)
 @given(st.integers(1, 14), st.integers(0, 1000), st.floats(0.5, 3))
 def test_prices_in_another_currency_give_the_same_answer(
     count: int, seed: int, rate: float
@@ -263,6 +265,7 @@ def test_prices_in_another_currency_give_the_same_answer(
     assert there.low == pytest.approx(here.low * rate, rel=1e-6)
 
 
+@settings(max_examples=30)
 @given(st.integers(1, 14), st.integers(0, 1000))
 def test_the_value_lies_inside_its_range_and_is_never_negative(count: int, seed: int) -> None:
     result = indicate(a_market(count, seed, noise=6000), SUBJECT, RATES, 1)

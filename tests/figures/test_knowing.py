@@ -86,6 +86,13 @@ def test_a_second_independent_sign_multiplies_the_odds() -> None:
     assert twice[0] == pytest.approx(0.84)
 
 
+@pytest.mark.parametrize("name", ["chance", "sensitivity", "specificity"])
+@pytest.mark.parametrize("value", [-0.1, 1.1, math.nan])
+def test_a_share_outside_nothing_and_all_is_refused(name: str, value: float) -> None:
+    with pytest.raises(ValueError, match="between 0 and 1"):
+        rank_looks([a_look(**{name: value})], {"Alder": 0.0})
+
+
 def test_an_impossible_outcome_leaves_the_chance_as_it_was() -> None:
     assert posterior(0.3, np.array([0.0]), np.array([0.0]))[0] == 0.3
 

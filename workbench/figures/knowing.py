@@ -11,9 +11,8 @@ the choices. Three ways to the same quantity:
 
 ``0 <= EVSI <= EVPPI <= EVPI`` holds in every result. Values of several looks do not add.
 Sensitivity and specificity of a layperson's look are assumptions and belong beside the result.
-
-`pandora_index` answers which boat to survey first when a survey shows the whole value (Weitzman
-1979); it assumes independent boats. `rank_looks` looks one step ahead and can say: stop, decide.
+`rank_looks` looks one step ahead and can say: stop, decide. `pandora_index` answers which boat to
+survey first when a survey shows the whole value and boats are independent (Weitzman 1979).
 """
 
 from __future__ import annotations
@@ -92,6 +91,9 @@ def two_outcome_looks(
     `best_other` is the best expected gain among the other boats; buying none lifts it to 0.
     With M = max(0, best other) and m the boat's gain: EVSI = E[max(m | outcome, M)] - max(m, M).
     """
+    for share in (chance, sensitivity, specificity):
+        if not np.all((share >= 0) & (share <= 1)):
+            raise ValueError("chances, sensitivities and specificities lie between 0 and 1")
     rival = np.maximum(best_other, 0.0)
 
     def gain(probability: FloatArray) -> FloatArray:
@@ -102,16 +104,8 @@ def two_outcome_looks(
     if_not = posterior(chance, 1 - sensitivity, specificity)
     evppi = _two_way_worth(chance, gain_if_present, gain_if_absent, rival)
     evsi = _two_way_worth(seen, gain(if_seen), gain(if_not), rival)
-    return LookValues(
-        seen,
-        if_seen,
-        if_not,
-        gain(chance),
-        gain(if_seen),
-        gain(if_not),
-        evppi,
-        np.minimum(evsi, evppi),
-    )
+    gains = (gain(chance), gain(if_seen), gain(if_not))
+    return LookValues(seen, if_seen, if_not, *gains, evppi, np.minimum(evsi, evppi))
 
 
 def _two_way_worth(
@@ -151,8 +145,8 @@ def rank_looks(looks: Sequence[Look], best_other: Mapping[str, float]) -> NextLo
     """Rank looks by EVSI less fee, one step ahead.
 
     `best_other` gives, for each boat, the best expected gain among the *other* boats (it may be
-    negative: buying none counts as 0). Looking several steps ahead can find combinations this
-    ranking misses; `package_worth` values looks that are bought together.
+    negative: buying none counts as 0). `package_worth` values looks bought together, which this
+    ranking cannot see.
     """
     if not looks:
         return NextLook((), stop=True, sentence="Nothing is left to look at: decide now.")
@@ -192,11 +186,9 @@ def _next_look(ranked: tuple[LookAdvice, ...]) -> NextLook:
     if best.net > 0:
         sentence = f"Next: {best.look.name}. No other single look is worth more above its fee."
         return NextLook(ranked, stop=False, sentence=sentence)
-    if any(one.changes_choice for one in ranked):
-        sentence = "Stop here and decide now: no single look is worth its fee."
-    else:
-        sentence = "Stop here and decide now: no single look can change the choice."
-    return NextLook(ranked, stop=True, sentence=sentence)
+    some = any(one.changes_choice for one in ranked)
+    why = "no single look is worth its fee" if some else "no single look can change the choice"
+    return NextLook(ranked, stop=True, sentence=f"Stop here and decide now: {why}.")
 
 
 # --- A professional who looks at many things at once ---
@@ -222,9 +214,9 @@ def package_worth(
 ) -> float:
     """EVSI of seeing all items of a package at once on one boat.
 
-    The items are taken as independent and their losses as additive around `gain_now`; shared
-    access work makes that an approximation (use `worth_of_signal` on draws for the exact one).
-    Up to 14 items every combination is counted; beyond, seeded draws of the outcomes.
+    Items are taken as independent and losses as additive around `gain_now`; with shared access
+    work that is approximate (`worth_of_signal` on draws is not). Up to 14 items every combination
+    is counted; beyond, outcomes are drawn from the seed.
     """
     if not items:
         return 0.0
@@ -242,9 +234,9 @@ def package_worth(
 
 def _item_outcomes(item: PackageItem) -> tuple[float, float, float]:
     """Chance of seeing the defect, and how the gain moves if it is seen and if it is not."""
-    values = [np.array([share]) for share in (item.sensitivity, item.specificity)]
-    if_seen = float(posterior(item.chance, values[0], 1 - values[1])[0])
-    if_not = float(posterior(item.chance, 1 - values[0], values[1])[0])
+    hit, clear = np.array([item.sensitivity]), np.array([item.specificity])
+    if_seen = float(posterior(item.chance, hit, 1 - clear)[0])
+    if_not = float(posterior(item.chance, 1 - hit, clear)[0])
     seen = item.chance * item.sensitivity + (1 - item.chance) * (1 - item.specificity)
     return seen, (item.chance - if_seen) * item.loss, (item.chance - if_not) * item.loss
 
@@ -278,20 +270,25 @@ def worth_of_signal(gains: FloatArray, signal: FloatArray, *, degree: int = 3) -
     """EVPPI of a parameter, or EVSI of an observation of it, from common draws.
 
     `gains` has shape (boats, draws); `signal` (draws,) or (signals, draws), from the same draws.
-    A signal with few distinct outcomes is averaged outcome by outcome (exact for these
-    draws); otherwise the gains are regressed on powers of the signals up to `degree`. The
-    result is held inside [0, EVPI].
+    Few distinct outcomes are averaged one by one (exact for these draws); otherwise gains are
+    regressed on powers of the signals up to `degree`. The result is held inside [0, EVPI].
     """
-    rows = _with_none(np.atleast_2d(gains))
+    rows = _with_none(gains)
     columns = np.atleast_2d(np.asarray(signal, dtype=np.float64))
     if columns.shape[1] != rows.shape[1]:
         raise ValueError("gains and signal must come from the same draws")
-    outcomes, member = np.unique(columns, axis=1, return_inverse=True)
-    if outcomes.shape[1] <= _LEVELS_TAKEN_AS_GROUPS:
-        fitted = _group_means(rows, member.reshape(-1), outcomes.shape[1])
-    else:
-        fitted = _regressed(rows, columns, degree)
+    groups = _few_outcomes(columns)
+    fitted = _regressed(rows, columns, degree) if groups is None else _group_means(rows, groups)
     return min(_max_of_means(fitted), _max_of_means(rows))
+
+
+def _few_outcomes(columns: FloatArray) -> npt.NDArray[np.intp] | None:
+    """Group number of each draw where the signals take few distinct outcomes, else None."""
+    for part in (columns[:, :200], columns):  # a first glance spares sorting all draws
+        outcomes, member = np.unique(part, axis=1, return_inverse=True)
+        if outcomes.shape[1] > _LEVELS_TAKEN_AS_GROUPS:
+            return None
+    return np.asarray(member.reshape(-1))
 
 
 def _with_none(gains: FloatArray) -> FloatArray:
@@ -303,9 +300,9 @@ def _max_of_means(gains: FloatArray) -> float:
     return max(float(gains.max(axis=0).mean() - gains.mean(axis=1).max()), 0.0)
 
 
-def _group_means(rows: FloatArray, member: npt.NDArray[np.intp], groups: int) -> FloatArray:
-    counts = np.bincount(member, minlength=groups)
-    means = np.stack([np.bincount(member, weights=row, minlength=groups) / counts for row in rows])
+def _group_means(rows: FloatArray, member: npt.NDArray[np.intp]) -> FloatArray:
+    counts = np.bincount(member)
+    means = np.stack([np.bincount(member, weights=row) / counts for row in rows])
     return np.asarray(means[:, member])
 
 
@@ -390,8 +387,8 @@ def survey_plan(candidates: Sequence[SurveyCandidate], in_hand: float = 0.0) -> 
 
 def _mean_of_highest(capped: Sequence[tuple[FloatArray, FloatArray]], floor: float) -> float:
     """E[max(floor, all variables)] of independent discrete variables, by their joint CDF."""
-    support = np.unique(np.concatenate([[floor], *(values for values, _ in capped)]))
-    support = support[support >= floor]
+    points = np.concatenate([[floor], *(values for values, _ in capped)])
+    support = np.unique(points[points >= floor])
     joint = np.ones(support.size)
     for values, chances in capped:
         joint *= (chances[None, :] * (values[None, :] <= support[:, None])).sum(axis=1)

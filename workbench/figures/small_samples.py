@@ -136,7 +136,7 @@ def _reweighted(design: FloatArray, y: FloatArray) -> FloatArray:
         root = np.sqrt(np.minimum(1.0, _HUBER_K / size))
         before = fitted
         fitted, *_ = np.linalg.lstsq(design * root[:, None], y * root, rcond=None)
-        if np.allclose(fitted, before, rtol=1e-12, atol=1e-12):
+        if np.allclose(fitted, before, rtol=1e-9, atol=1e-12):
             break
     return np.asarray(fitted, dtype=np.float64)
 
