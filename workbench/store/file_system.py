@@ -106,8 +106,8 @@ class RealFileSystem:
             found = os.fstat(handle)
             if not stat.S_ISREG(found.st_mode):
                 raise OSError(errno.EINVAL, "Not a regular file", path)
-            data = file.read(most + 1) if found.st_size <= most else b"\0" * (most + 1)
-        if len(data) > most:
+            data = file.read(most + 1) if found.st_size <= most else b""
+        if max(len(data), found.st_size) > most:
             raise OSError(errno.EFBIG, "File too large", path)
         return data
 

@@ -2,6 +2,7 @@
 
     open_project(path) -> Opened             raises StoreError
     create_project(path, name, settings) -> Opened
+    reload_project(folder) -> Opened                        after a change outside
     save_project(folder, project, saved) -> SaveReport      raises NotSavedError
 
 `saved` is the project as it was last opened or saved: only files whose record differs from it are
@@ -20,7 +21,8 @@ from workbench.domain.problem import Problem, Severity
 from workbench.domain.project import FORMAT, Project, is_id
 from workbench.domain.settings import Settings
 from workbench.store import layout, loading, migrations, saving
-from workbench.store.errors import stopped, system_words
+from workbench.store.backups import known_id, make_backup
+from workbench.store.errors import NotSavedError, StoreError, stopped, system_words
 from workbench.store.file_system import Kind, plain_path
 from workbench.store.lock import take_lock
 from workbench.store.parts import Listed
@@ -35,6 +37,7 @@ __all__ = [
     "SaveReport",
     "create_project",
     "open_project",
+    "reload_project",
     "save_project",
 ]
 
@@ -91,7 +94,9 @@ def _opened(folder: ProjectFolder) -> Opened:
     for id_, candidate in loaded.project.boats.items():
         loading.report_missing_photos(found, candidate, folder.names_in(id_, layout.PHOTOS))
     folder.remember(found, loaded.project, Listed(loaded.listed, _absent(loaded)))
-    if layout.PROJECT in folder.damaged:
+    if layout.PROJECT in folder.damaged and not folder.read_only:
+        folder.mendable = True
+        folder.project_id = known_id(folder.workplace, root)
         folder.read_only = (
             f"{layout.PROJECT} is damaged. The boats are shown with settings that are assumed, and "
             "nothing can be saved until it is put right."
@@ -122,13 +127,15 @@ def _make_writable(folder: ProjectFolder) -> tuple[Problem, ...]:
     if not files.may_write(root):
         folder.read_only = "The folder cannot be written to. Save a copy elsewhere to work on it."
         return ()
-    folder.lock, holder = take_lock(folder.workplace, root)
     if folder.lock is None:
+        folder.lock, holder = take_lock(folder.workplace, root)
         folder.read_only = holder
+    if folder.lock is None:
         return ()
     recovery = recover(files, root, folder.workplace.known_token())
     folder.completed_saves = recovery.completed
     if recovery.blocked:
+        folder.mendable = True
         folder.read_only = (
             "An interrupted save cannot be completed. Set it aside or restore a backup; until then "
             "nothing can be saved here."
@@ -151,6 +158,23 @@ def _migrate(folder: ProjectFolder, found: FolderFiles) -> None:
     found.plain, folder.to_write = migrations.migrated(found.plain)
 
 
+def reload_project(folder: ProjectFolder) -> Opened:
+    """Read the folder again under the lock that is held; what was changed outside is then known.
+
+    Raises
+    ------
+    StoreError
+        When it is no project folder any more.
+    """
+    lock, folder.lock = folder.lock, None
+    fresh = ProjectFolder(folder.root, folder.workplace, lock=lock)
+    try:
+        return _opened(fresh)
+    except BaseException:
+        folder.lock, fresh.lock = fresh.lock, None
+        raise
+
+
 def create_project(
     path: Path,
     name: str,
@@ -167,16 +191,10 @@ def create_project(
         When something is there already, or the folder cannot be made.
     """
     assert not project_id or is_id(project_id)  # noqa: S101 - a mistake of the caller
-    place = workplace or here()
-    root = plain_path(path)
-    _make_root(place, root)
+    folder = new_folder(path, workplace or here())
     project = Project(
         project_id or secrets.token_hex(8), name, settings or Settings(), format=FORMAT
     )
-    folder = ProjectFolder(root, place)
-    folder.lock, holder = take_lock(place, root)
-    if folder.lock is None:
-        raise stopped(path.name, holder, "Choose another place.")
     try:
         save_project(folder, project, None)
     except BaseException:
@@ -185,18 +203,31 @@ def create_project(
     return Opened(project, folder)
 
 
-def _make_root(place: Workplace, root: str) -> None:
-    name = root.rpartition("/")[2]
-    facts = place.files.facts(root)
+def new_folder(path: Path, place: Workplace) -> ProjectFolder:
+    """An empty folder, made when missing, locked for a first save.
+
+    Raises
+    ------
+    StoreError
+        When something is there already, or the folder cannot be made.
+    """
+    folder = ProjectFolder(plain_path(path), place)
     try:
-        if facts is None:
-            place.files.make_folder(root)
-            place.files.flush_folder(root.rpartition("/")[0])
-        elif facts.kind is not Kind.FOLDER or place.files.names(root):
-            raise stopped(name, "Something is there already.", "Choose an empty folder.")
+        if place.files.facts(folder.root) is None:
+            place.files.make_folder(folder.root)
+            place.files.flush_folder(folder.root.rpartition("/")[0])
+        _make_writable(folder)
+        if folder.read_only:
+            raise stopped(path.name, folder.read_only, "Choose another place.")
+        if folder.lock is None or place.files.names(folder.root):
+            raise stopped(path.name, "Something is there already.", "Choose an empty folder.")
     except OSError as error:
         message = f"The folder cannot be made: {system_words(error)}."
-        raise stopped(name, message, "Choose another place.") from error
+        raise stopped(path.name, message, "Choose another place.") from error
+    except BaseException:
+        folder.close()
+        raise
+    return folder
 
 
 def save_project(
@@ -216,4 +247,14 @@ def save_project(
     NotSavedError
         When nothing was saved; the folder is as it was.
     """
+    if folder.to_write and not folder.read_only:
+        _keep_before_migration(folder)
     return saving.save(folder, project, saved, overwrite)
+
+
+def _keep_before_migration(folder: ProjectFolder) -> None:
+    """Back up the files in their old format, for good, before the first save in the new one."""
+    try:
+        make_backup(folder, for_good=True)
+    except StoreError as error:
+        raise NotSavedError(error.problems) from error

@@ -68,16 +68,16 @@ class Document:
     notices: tuple[str, ...] = ()
 
 
-def read_json(data: bytes) -> Document:
-    """Read the bytes of one file.
+def read_json(data: bytes, largest: int = LARGEST_FILE) -> Document:
+    """Read the bytes of one file of at most `largest` bytes.
 
     Raises
     ------
     JsonRefusedError
         When the bytes are too many, not text, not JSON, or JSON that would lose something.
     """
-    if len(data) > LARGEST_FILE:
-        raise JsonRefusedError("", f"The file is larger than {LARGEST_FILE // 2**20} MiB.", RESTORE)
+    if len(data) > largest:
+        raise JsonRefusedError("", f"The file is larger than {largest // 2**20} MiB.", RESTORE)
     text, notices = _decoded(data)
     value = _parsed(text)
     _check_extent(value)

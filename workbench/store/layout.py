@@ -15,6 +15,8 @@ from __future__ import annotations
 import re
 import unicodedata
 
+from workbench.domain.project import is_id
+
 PROJECT = "project.json"
 COMPARABLES = "comparables.json"
 BOATS = "boats"
@@ -35,7 +37,7 @@ _CONFLICT = re.compile(
       \.sync-conflict-\d{8}-\d{6}
     | \ \([^()]*conflicted\ copy\ \d{4}-\d{2}-\d{2}[^()]*\)
     | _conflict-\d{8}-\d{6}
-    | \ \(mine\ \d{8}T\d{6}Z\)
+    | \ \((?:mine|damaged)\ \d{8}T\d{6}Z\)
     """,
     re.VERBOSE,
 )
@@ -72,7 +74,19 @@ def folded(name: str) -> str:
     return unicodedata.normalize("NFC", name).casefold()
 
 
-def mine_beside(path: str, stamp: str) -> str:
-    """The name for our version of a file that was changed outside at the same time."""
+def beside(path: str, word: str, stamp: str) -> str:
+    """The name for a second version of a file: `mine` beside a changed one, or one `damaged`."""
     stem, dot, ending = path.rpartition(".")
-    return f"{stem} (mine {stamp}){dot}{ending}"
+    return f"{stem} ({word} {stamp}){dot}{ending}"
+
+
+def is_ours(path: str) -> bool:
+    """Whether `path` is that of a text file this program writes; every other path is refused."""
+    if path in (PROJECT, COMPARABLES, PRICES):
+        return True
+    parts = path.split("/")
+    if len(parts) != 3:
+        return False
+    if path.startswith(f"{CHECKS}/"):
+        return is_check_file(parts[2])
+    return parts[0] == BOATS and is_id(parts[1]) and parts[2] in BOAT_FILES

@@ -62,7 +62,7 @@ def is_too_new(version: Version, current: Version = FORMAT) -> bool:
 
 
 def migrated(
-    plain: Plain, steps: Mapping[Version, Step] = STEPS, current: Version = FORMAT
+    plain: Plain, steps: Mapping[Version, Step] | None = None, current: Version = FORMAT
 ) -> tuple[Plain, frozenset[str]]:
     """The plain data in the current version, and the paths that this changed or dropped.
 
@@ -71,6 +71,7 @@ def migrated(
     StoreError
         When the version is older than the oldest that can be brought up to date.
     """
+    steps = STEPS if steps is None else steps
     before = plain
     version = version_of(plain[PROJECT])
     while version[0] < current[0] or version in steps:

@@ -20,7 +20,7 @@ from workbench.store.lock import Lock
 from workbench.store.parts import Listed, Part, bytes_of, changed_parts, parts_of
 from workbench.store.reading import FolderFiles, Known
 from workbench.store.transaction import Change, commit, discard, end_interrupted
-from workbench.store.workplace import Workplace, stamp_now
+from workbench.store.workplace import Workplace, stamp_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +66,10 @@ class ProjectFolder:
 
     Attributes
     ----------
+    read_only
+        Why nothing may be saved, as a sentence; empty when it may.
+    mendable
+        Nothing may be saved only because something here is damaged: a backup may be restored.
     known
         Each file as last read or written.
     damaged
@@ -82,6 +86,7 @@ class ProjectFolder:
     root: str
     workplace: Workplace
     read_only: str = ""
+    mendable: bool = False
     known: dict[str, Known] = field(default_factory=dict)
     damaged: set[str] = field(default_factory=set)
     listed: Listed = field(default_factory=Listed)
@@ -150,6 +155,26 @@ def save(
         return _keep_both(folder, changes, conflicts, held_back)
     report = _write(folder, changes, held_back)
     folder.project_id = project.id
+    return report
+
+
+def write_files(folder: ProjectFolder, changes: dict[str, bytes | None]) -> SaveReport:
+    """Put files in place, all or none, without asking what lies there (a restored backup).
+
+    Raises
+    ------
+    NotSavedError
+        When nothing was written.
+    """
+    if folder.read_only and not folder.mendable:
+        raise _refused(folder.name, folder.read_only, "Work on a copy.")
+    try:
+        _settle(folder)
+    except (OSError, JsonRefusedError) as error:
+        message = "Nothing was written: an earlier save cannot be ended."
+        raise _refused(folder.name, message, "Open the folder again.") from error
+    report = _write(folder, changes, ())
+    folder.damaged -= set(changes)
     return report
 
 
@@ -263,7 +288,7 @@ def _keep_both(
     held_back: tuple[str, ...],
 ) -> SaveReport:
     """Put our version beside each file that was changed outside, once for each version."""
-    stamp = stamp_now()
+    stamp = stamp_of(folder.workplace.now())
     copies: list[Change] = []
     pairs: list[Conflict] = []
     for path in conflicts:
@@ -274,7 +299,7 @@ def _keep_both(
         digest = hashlib.sha256(data).hexdigest()
         before, name = folder.mine.get(path, ("", ""))
         if before != digest:
-            name = layout.mine_beside(path, stamp)
+            name = layout.beside(path, "mine", stamp)
             copies.append(Change(name, data))
             folder.mine[path] = (digest, name)
         pairs.append(Conflict(path, name))

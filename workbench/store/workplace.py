@@ -7,6 +7,7 @@ and the recovery data. The token says nothing about the machine or the person.
 from __future__ import annotations
 
 import secrets
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 
@@ -25,10 +26,13 @@ class Workplace:
     ----------
     own
         Absolute path of the folder in application data; made when first needed.
+    now
+        What time it is, in UTC.
     """
 
     files: FileSystem
     own: str
+    now: Callable[[], datetime] = field(default=lambda: datetime.now(UTC))
     _token: str = field(default="")
 
     def token(self) -> str:
@@ -48,6 +52,11 @@ class Workplace:
         token = secrets.token_hex(8)
         self.put(_MARK_FILE, token.encode())
         return token
+
+    def names(self, path: str) -> list[str]:
+        """The names in a folder below the own one, sorted; none when it is missing."""
+        place = f"{self.own}/{path}"
+        return self.files.names(place) if self.files.facts(place) is not None else []
 
     def put(self, path: str, data: bytes) -> str:
         """Write a file below the own folder all at once and answer its full path."""
@@ -86,11 +95,11 @@ class Workplace:
         self.files.flush_folder(above)
 
 
+def stamp_of(moment: datetime) -> str:
+    """A moment as it stands in file names: 20260531T140500Z."""
+    return moment.strftime("%Y%m%dT%H%M%SZ")
+
+
 def here() -> Workplace:
     """The workplace of this installation on this machine."""
     return Workplace(RealFileSystem(), plain_path(paths.data_folder()))
-
-
-def stamp_now() -> str:
-    """The moment as it stands in file names: 20260531T140500Z."""
-    return datetime.now(UTC).strftime("%Y%m%dT%H%M%SZ")
