@@ -277,10 +277,9 @@ def _placed(rows: Ranks, stream: int, pool: Pool, out: Ranks | None = None) -> R
     """Read a stream's slot off the stored rows; uint16 of shape (draws // BLOCK, BLOCK)."""
     order, block_order, start = slot(stream, pool)
     run = rows[order, start : start + pool.draws].reshape(-1, BLOCK)
-    blocks = pool.block_orders[block_order]
-    if out is None:
-        return run.take(blocks, axis=0, mode="clip")
-    return run.take(blocks, axis=0, out=out, mode="clip")
+    placed = np.empty(run.shape, dtype=np.uint16) if out is None else out
+    run.take(pool.block_orders[block_order], axis=0, out=placed, mode="clip")
+    return placed
 
 
 def indices(stream: int, pool: Pool) -> Ranks:

@@ -7,7 +7,9 @@ ranges called "90 %" hold far less). The reading moves the mean as much as the f
 600 / 900 / 2400 has PERT mean 1100 read one way and 1410.60 the other.
 
 Between the ends the cost follows PERT (a beta curve that weighs the likely value fourfold) or a
-triangle; ``FIXED`` is one certain sum. Money is in one unit of currency throughout; chances and
+triangle; ``FIXED`` is one certain sum. Raising the likely figure, or all three, lowers no quantile;
+raising only the high end of PERT lifts the mean and the upper quantiles and may lower the lowest
+ones, because the curve flattens. Money is in one unit of currency throughout; chances and
 quantile levels are fractions. Nothing here draws random numbers and nothing needs SciPy.
 """
 
