@@ -35,6 +35,7 @@ else:
 
 ROOT = Path(__file__).resolve().parent.parent
 PACKAGING = ROOT / "packaging"
+WIDEST_LINE = 160
 STAMP_NAME = "hardstand-stamp.txt"
 MISLEADING_VARIABLES = frozenset(
     ("PYTHONHOME", "PYTHONPATH", "PIP_TARGET", "PIP_PREFIX", "PIP_ROOT", "__PYVENV_LAUNCHER__")
@@ -291,13 +292,13 @@ def explain_pip(output: str) -> str:
     """Turn what pip printed on failing into a sentence, with its own words where none fits."""
     for signs, sentence in PIP_REASONS:
         if any(sign in output for sign in signs):
-            return f"{sentence}\n{tail(output, 4)}"
+            return f"{sentence}\n{tail(output, 2)}"
     return f"The packages could not be installed:\n{tail(output)}"
 
 
 def tail(text: str, count: int = 15) -> str:
-    """Return the last lines of ``text``, indented."""
-    lines = [line for line in text.splitlines() if line.strip()]
+    """Return the last lines of ``text``, indented, each short enough to read."""
+    lines = [line[:WIDEST_LINE] for line in text.splitlines() if line.strip()]
     return "\n".join(f"    | {line}" for line in lines[-count:])
 
 

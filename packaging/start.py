@@ -110,7 +110,10 @@ def window_can_open(python: Path) -> bool:
         install_system_packages(WINDOW, "a window", say)
         asked = probe(python, WINDOW_PROBE)
     if asked.returncode != 0:
-        say(f"    A display is named, but no window can open on it:\n{tail(asked.stderr, 2)}")
+        # Of Qt's many lines this one is true and tells most; the others guess at causes.
+        telling = [line for line in asked.stderr.splitlines() if "could not connect" in line]
+        reason = tail("\n".join(telling[:1]) or asked.stderr, 2)
+        say(f"    A display is named, but no window can open on it:\n{reason}")
     return asked.returncode == 0
 
 
@@ -151,7 +154,7 @@ def sheets_folder(project: Path) -> Path:
 def export_sheets(python: Path, project: Path, options: list[str]) -> int:
     """Write every sheet of a project, and say where they lie."""
     folder = sheets_folder(project)
-    say(f"4/{STEPS} There is no display here: writing the sheets of {project} instead ...")
+    say(f"4/{STEPS} No window can open here: writing the sheets of {project} instead ...")
     arguments = ["export", str(project), "--out", str(folder), *options]
     code = run_program(python, arguments, QT_QPA_PLATFORM="offscreen")
     files = sorted(path for path in folder.rglob("*") if path.is_file())
@@ -159,7 +162,7 @@ def export_sheets(python: Path, project: Path, options: list[str]) -> int:
         folder.rmdir()
         say(f"No sheet was written; the program ended with code {code}.")
         return code or 1
-    say(f"{len(files)} sheets lie in {folder}:")
+    say(f"The sheets ({len(files)}) lie in {folder}:")
     for path in files:
         say(f"    {path.relative_to(folder)}")
     return code

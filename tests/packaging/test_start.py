@@ -107,7 +107,7 @@ def test_without_a_display_every_sheet_is_written_and_its_place_said(
     assert started.arguments == ["export", str(project), "--out", str(folder)]
     assert started.extra == {"QT_QPA_PLATFORM": "offscreen"}
     said = capsys.readouterr().out
-    assert f"2 sheets lie in {folder}:\n    offer.pdf\n    workbook.xlsx\n" in said
+    assert f"The sheets (2) lie in {folder}:\n    offer.pdf\n    workbook.xlsx\n" in said
 
 
 @pytest.mark.usefixtures("no_display")
