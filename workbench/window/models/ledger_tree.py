@@ -1,0 +1,325 @@
+"""The ledger as a tree: groups of work lines with their ranges and what each counts for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import Enum
+
+from PySide6.QtCore import QAbstractItemModel, QModelIndex, QObject, QPersistentModelIndex, Qt
+
+from workbench.domain.vocabulary import Grade, When
+from workbench.figures.assessment import AccessCharge, BoatAssessment, Line
+from workbench.window import formatting
+from workbench.window.session import Session
+from workbench.window.texts import tr
+from workbench.window.widgets.range_bar import Range
+from workbench.window.widgets.row_delegate import ROW_ROLE, RowParts
+
+Index = QModelIndex | QPersistentModelIndex
+KEY_ROLE = int(Qt.ItemDataRole.UserRole) + 3
+_NOWHERE = QModelIndex()
+_TOP = 0xFFFFFFFF
+
+
+class Grouping(Enum):
+    """By what the lines are put together."""
+
+    WHEN = "when"
+    SYSTEM = "system"
+    TRADE = "trade"
+    ACCESS = "access"
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One row below a group."""
+
+    key: str
+    check: str
+    parts: RowParts
+
+
+@dataclass(frozen=True, slots=True)
+class _Group:
+    key: str
+    row: RowParts
+    entries: tuple[Entry, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Placed:
+    """A row with the group it belongs to."""
+
+    group: str
+    order: int
+    entry: Entry
+    counted: Decimal
+
+
+def grouping_words(kind: Grouping) -> str:
+    """The words for a grouping."""
+    return {
+        Grouping.WHEN: tr("by when"),
+        Grouping.SYSTEM: tr("by system"),
+        Grouping.TRADE: tr("by trade"),
+        Grouping.ACCESS: tr("by shared work"),
+    }[kind]
+
+
+class LedgerTreeModel(QAbstractItemModel):
+    """Groups at the top, lines below; of the boat that is looked at.
+
+    Roles: DisplayRole the title, `ROW_ROLE` the painted row, `KEY_ROLE` the line's key (empty for a
+    group), AccessibleTextRole the row in words.
+    """
+
+    def __init__(self, session: Session, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._grouping = Grouping.WHEN
+        self._groups: list[_Group] = []
+        session.assessed.connect(self.refresh)
+        session.boat_selected.connect(self.refresh)
+        session.check_selected.connect(self.refresh)
+        self.refresh()
+
+    def set_grouping(self, grouping: Grouping) -> None:
+        """Put the lines together differently."""
+        self._grouping = grouping
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Take over the figures with the smallest change."""
+        figures = self._session.boat
+        groups = self._read(figures) if figures is not None else []
+        if [_shape(one) for one in groups] != [_shape(one) for one in self._groups]:
+            self.beginResetModel()
+            self._groups = groups
+            self.endResetModel()
+            return
+        before, self._groups = self._groups, groups
+        for row, (old, new) in enumerate(zip(before, groups, strict=True)):
+            if old == new:
+                continue
+            parent = self.index(row, 0)
+            self.dataChanged.emit(parent, parent)
+            for place, (was, now) in enumerate(zip(old.entries, new.entries, strict=True)):
+                if was != now:
+                    changed = self.index(place, 0, parent)
+                    self.dataChanged.emit(changed, changed)
+
+    def _read(self, figures: BoatAssessment) -> list[_Group]:
+        axis = _axis(figures)
+        titles = {one.id: one.title for one in self._session.catalogue.systems.values()}
+        grouper = _GROUPERS[self._grouping]
+        rows: list[_Placed] = []
+        for line in figures.lines:
+            if line.part.allowed_for and not line.counted:
+                continue
+            group, order = grouper(line, titles)
+            rows.append(_Placed(group, order, self._line(line, axis), line.counted))
+        rows += [self._access(one, axis, allowed=False) for one in figures.access]
+        rows += [
+            self._access(one, axis, allowed=True) for one in figures.access if one.counted_allowed
+        ]
+        return _grouped([row for row in rows if row.entry.key])
+
+    def _line(self, line: Line, axis: tuple[float, float]) -> Entry:
+        check = line.finding.check.id if line.finding else ""
+        parts = RowParts(
+            line.title,
+            grade=line.grade.value if not line.own else "",
+            sub_line=_sub_line(line),
+            figure=_figure(line),
+            span=None if line.left_out or line.unpriced else _range(line),
+            axis=axis,
+            colour=_colour(line.grade),
+            quiet=line.left_out or line.when is When.WISH,
+            lit=bool(check) and check == self._session.check_id,
+        )
+        return Entry(line.key, check, parts)
+
+    def _access(self, charge: AccessCharge, axis: tuple[float, float], *, allowed: bool) -> _Placed:
+        counted = charge.counted_allowed if allowed else charge.counted_found
+        if not allowed and not charge.counted_found:
+            return _Placed("", 0, Entry("", "", RowParts("")), Decimal(0))
+        users = len(charge.users)
+        words = tr("once for one job") if users == 1 else tr("once for {n} jobs").format(n=users)
+        if charge.quote is not None:
+            words = tr("quote, {yard}").format(yard=charge.quote.yard)
+        parts = RowParts(
+            charge.task.title,
+            sub_line=words,
+            figure=formatting.whole(counted),
+            span=Range(charge.cost.lowest, charge.cost.mean, charge.cost.highest),
+            axis=axis,
+            quiet=True,
+        )
+        group, order = self._access_group(charge, allowed=allowed)
+        key = f"{charge.key}/unseen" if allowed else charge.key
+        return _Placed(group, order, Entry(key, "", parts), counted)
+
+    def _access_group(self, charge: AccessCharge, *, allowed: bool) -> tuple[str, int]:
+        if allowed and self._grouping is Grouping.WHEN:
+            return _allowance_group()
+        if self._grouping is Grouping.WHEN:
+            return formatting.when_word(charge.when), _WHENS.index(charge.when)
+        if self._grouping is Grouping.ACCESS:
+            return charge.task.title, 0
+        return tr("Shared work"), 900
+
+    # --- The tree ---
+
+    def index(self, row: int, column: int, parent: Index = _NOWHERE) -> QModelIndex:
+        """The index of a group, or of a line below its group."""
+        if column != 0 or row < 0:
+            return QModelIndex()
+        if not parent.isValid():
+            return self.createIndex(row, 0, _TOP) if row < len(self._groups) else QModelIndex()
+        if parent.internalId() != _TOP or row >= len(self._groups[parent.row()].entries):
+            return QModelIndex()
+        return self.createIndex(row, 0, parent.row())
+
+    def parent(self, index: Index = _NOWHERE) -> QModelIndex:  # type: ignore[override]
+        """The group of a line."""
+        if not index.isValid() or index.internalId() == _TOP:
+            return QModelIndex()
+        return self.createIndex(index.internalId(), 0, _TOP)
+
+    def rowCount(self, parent: Index = _NOWHERE) -> int:
+        """How many groups, or lines of a group."""
+        if not parent.isValid():
+            return len(self._groups)
+        if parent.internalId() == _TOP and parent.column() == 0:
+            return len(self._groups[parent.row()].entries)
+        return 0
+
+    def columnCount(self, _parent: Index = _NOWHERE) -> int:
+        """One column: the delegate paints the whole row."""
+        return 1
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
+        """What one row shows."""
+        if not index.isValid():
+            return None
+        entry = self._entry(index)
+        if role == ROW_ROLE:
+            return entry.parts
+        if role == KEY_ROLE:
+            return entry.key
+        if role == Qt.ItemDataRole.DisplayRole:
+            return entry.parts.title
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            return entry.parts.spoken()
+        return None
+
+    def _entry(self, index: Index) -> Entry:
+        if index.internalId() == _TOP:
+            return Entry("", "", self._groups[index.row()].row)
+        return self._groups[index.internalId()].entries[index.row()]
+
+    def index_of(self, key: str) -> QModelIndex:
+        """The index of a line; invalid when it is not shown."""
+        for row, group in enumerate(self._groups):
+            for place, entry in enumerate(group.entries):
+                if entry.key == key:
+                    return self.index(place, 0, self.index(row, 0))
+        return QModelIndex()
+
+
+_WHENS = tuple(When)
+
+
+def _allowance_group() -> tuple[str, int]:
+    return tr("Allowance for what nobody saw"), 800
+
+
+def _by_when(line: Line, _titles: dict[str, str]) -> tuple[str, int]:
+    if line.part.allowed_for:
+        return _allowance_group()
+    return formatting.when_word(line.when), _WHENS.index(line.when)
+
+
+def _by_system(line: Line, titles: dict[str, str]) -> tuple[str, int]:
+    names = list(titles)
+    order = names.index(line.system) if line.system in titles else 500
+    return titles.get(line.system, tr("Other work")), order
+
+
+def _by_trade(line: Line, _titles: dict[str, str]) -> tuple[str, int]:
+    if line.own_work:
+        return tr("Own work"), 1
+    if line.priced is None or not line.priced.labour:
+        return tr("Materials and services"), 700
+    largest = max(line.priced.labour, key=lambda one: one.cost.mean)
+    return largest.trade.replace("-", " ").capitalize(), 100
+
+
+def _by_access(line: Line, _titles: dict[str, str]) -> tuple[str, int]:
+    return (tr("Needs shared work"), 100) if line.access else (tr("By itself"), 200)
+
+
+_GROUPERS: dict[Grouping, Callable[[Line, dict[str, str]], tuple[str, int]]] = {
+    Grouping.WHEN: _by_when,
+    Grouping.SYSTEM: _by_system,
+    Grouping.TRADE: _by_trade,
+    Grouping.ACCESS: _by_access,
+}
+
+
+def _grouped(rows: list[_Placed]) -> list[_Group]:
+    names = sorted({(row.order, row.group) for row in rows})
+    groups: list[_Group] = []
+    for order, name in names:
+        own = [row for row in rows if row.group == name and row.order == order]
+        ordered = sorted(own, key=lambda row: row.entry.parts.quiet)
+        total = sum((row.counted for row in own), Decimal(0))
+        head = RowParts(name, figure=formatting.whole(total), strong=True)
+        groups.append(_Group(name, head, tuple(row.entry for row in ordered)))
+    return groups
+
+
+def _shape(group: _Group) -> tuple[str, tuple[str, ...]]:
+    return group.key, tuple(entry.key for entry in group.entries)
+
+
+def _axis(figures: BoatAssessment) -> tuple[float, float]:
+    """The axis all ranges share: to the highest, kept from being stretched by one giant."""
+    highs = sorted(line.cost.highest for line in figures.lines if line.counted)
+    return (0.0, highs[int(len(highs) * 0.9)] if highs else 1.0)
+
+
+def _range(line: Line) -> Range:
+    return Range(line.cost.lowest, line.mean, line.cost.highest)
+
+
+def _colour(grade: Grade) -> str:
+    return {
+        Grade.UNSAFE: "unsafe",
+        Grade.DUE: "due",
+        Grade.WORN: "worn",
+    }.get(grade, "quiet")
+
+
+def _figure(line: Line) -> str:
+    if line.left_out:
+        return tr("left out")
+    if line.unpriced:
+        return tr("not priced")
+    return formatting.whole(line.counted)
+
+
+def _sub_line(line: Line) -> str:
+    if line.quote is not None:
+        on = formatting.day(line.quote.on)
+        return tr("quote, {yard} {on}").format(yard=line.quote.yard, on=on).strip()
+    words = formatting.basis_word(line.basis)
+    if line.own_work:
+        words = tr("own work")
+    if line.chance < 1:
+        words = tr("{chance} of {cost}, {basis}").format(
+            chance=formatting.percent(line.chance), cost=formatting.whole(line.mean), basis=words
+        )
+    return words
