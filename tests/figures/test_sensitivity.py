@@ -210,3 +210,11 @@ def test_a_drawn_share_of_an_added_input_is_its_part_of_the_variance() -> None:
 
     assert drawn_variance_share(small, total) == pytest.approx(0.36, abs=0.02)
     assert drawn_variance_share(small, np.full(N, 5.0)) == 0
+
+
+def test_an_input_without_influence_has_no_drawn_share_on_average() -> None:
+    """With 50 bins of 20 draws the bins' own noise alone would look like a share of 0.05."""
+    source = np.random.default_rng(6)
+    found = [drawn_variance_share(*source.standard_normal((2, 1_000))) for _ in range(200)]
+
+    assert np.mean(found) == pytest.approx(0, abs=0.005)

@@ -251,10 +251,11 @@ def test_taking_an_item_away_saves_its_marginal_cost(game: Game) -> None:
         assert saved[item] == pytest.approx(fall, abs=1e-9)
 
 
+@pytest.mark.parametrize("p", [0.3, 0.98])
 @pytest.mark.parametrize("users", [2, 31, 32, 33, 90])
-def test_expected_shares_stay_exact_for_many_users(users: int) -> None:
+def test_expected_shares_stay_exact_for_many_users(users: int, p: float) -> None:
     """With equal chances the mean share is the binomial mean of 1/(1 + others), summed exactly."""
-    p, cost = 0.3, 1_000.0
+    cost = 1_000.0
     work = work_of([{"haul"}] * users, {"haul": cost})
     others = users - 1
     mean = sum(comb(others, k) * p**k * (1 - p) ** (others - k) / (1 + k) for k in range(users))
