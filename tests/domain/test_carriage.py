@@ -168,6 +168,8 @@ def test_the_regulation_s_own_combinations_cover_day_and_night(on_board: dict[st
         ({"160.072": 1, "161.013": 1}, True, True, "covered"),
         ({"160.037": 2, "160.021": 1}, True, False, "red flares: 2 more"),
         ({"160.022": 3}, True, False, "electric light"),
+        ({"160.057": 3}, True, False, "electric light"),
+        ({"160.022": 2, "160.057": 1}, True, False, "red flares: 3 more"),
         ({"160.066": 3}, True, True, "covered"),
         ({"160.037": 0, "161.013": 0}, False, False, "3 more"),
     ],

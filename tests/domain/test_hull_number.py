@@ -168,6 +168,25 @@ def test_an_unlikely_number_is_warned_of_and_not_rejected(number: str, part: str
     assert any(part in warning for warning in reading.warnings)
 
 
+@pytest.mark.parametrize(
+    ("number", "told"),
+    [
+        ("ZZZ12345E617", "May 2016 lies outside model year 2017, which ran from June 2016 to July"),
+        ("ZZZ12345G516", "July 2015 lies outside model year 2016, which ran from August 2015 to"),
+        ("ZZZ123451071", "October 1971 lies outside the years of this form"),
+    ],
+)
+def test_a_warning_names_the_month_and_the_span(number: str, told: str) -> None:
+    assert read_hull_number(number).warnings[0].startswith(told)
+
+
+@pytest.mark.parametrize(("number", "warned"), [("ZZZ12345G484", True), ("ZZZ12345H485", False)])
+def test_the_current_form_is_expected_from_august_1984(number: str, warned: bool) -> None:
+    told = read_hull_number(number).warnings
+
+    assert any("not required before" in warning for warning in told) is warned
+
+
 def test_a_model_year_in_the_future_is_noticed_when_the_year_is_known() -> None:
     assert not read_hull_number("ZZZ12345A450").warnings[0].startswith("Model year 2050")
     future = read_hull_number("ZZZ12345A050", this_year=2026)

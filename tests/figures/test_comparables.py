@@ -144,6 +144,14 @@ def test_five_alike_give_the_median_and_a_prediction_interval() -> None:
     assert dict(result.errors)[result.method] == min(error for _, error in result.errors)
 
 
+@pytest.mark.parametrize(("count", "methods"), [(4, 0), (5, 2), (11, 2), (12, 3)])
+def test_the_count_decides_which_methods_are_tried(count: int, methods: int) -> None:
+    result = indicate(a_market(count, 1, noise=800), SUBJECT, RATES, 1)
+
+    assert len(result.errors) == methods
+    assert [error for _, error in result.errors] == sorted(error for _, error in result.errors)
+
+
 def a_market(count: int, seed: int, *, noise: float, tied: bool = False) -> list[Comparable]:
     """Invented prices on a line: 30,000 at 10 m and 35 years, 4,000 a metre, -500 a year."""
     generator = np.random.default_rng(seed)

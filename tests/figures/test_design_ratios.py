@@ -101,6 +101,30 @@ def test_published_tables_disagree_about_a_displacement_length_of_190() -> None:
     assert labels == {"three bands": "racing", "hundreds": "light", "nineties": "moderate"}
 
 
+@pytest.mark.parametrize(
+    ("table", "limits"),
+    [
+        (DISPLACEMENT_LENGTH_TABLES[0], [200, 300]),
+        (DISPLACEMENT_LENGTH_TABLES[1], [100, 200, 300, 400]),
+        (DISPLACEMENT_LENGTH_TABLES[2], [90, 180, 270, 360]),
+        (BALLAST_TABLES[0], [0.2, 0.35, 0.45, 0.6]),
+        (COMFORT_TABLES[0], [20, 30, 40, 50, 60]),
+    ],
+)
+def test_words_change_exactly_at_the_published_limits(
+    table: BandTable, limits: list[float]
+) -> None:
+    # Limits as printed: 200/300; steps of 100; steps of 90; cruising ballast .35 to .45; comfort.
+    changes = [
+        limit
+        for limit in limits
+        if table.reading(math.nextafter(limit, 0)).label != table.reading(limit).label
+    ]
+
+    assert changes == limits
+    assert len(table.bands) == len(limits) + 1
+
+
 def test_comfort_of_45_falls_in_the_gap_and_says_so() -> None:
     assert "left open" in COMFORT_TABLES[0].reading(45).label
 

@@ -355,6 +355,14 @@ def test_first_year_of_keeping_is_its_parts() -> None:
     assert first.total == sum(amount for _, amount in first.parts)
 
 
+def test_keeping_is_in_whole_cents_unless_told_otherwise() -> None:
+    (year,) = keeping_by_year(1, KEEPING, Decimal("20000.01"))
+    (whole,) = keeping_by_year(1, KEEPING, Decimal("20000.01"), minor_digits=0)
+
+    assert year.haul_out == Decimal("325.28")
+    assert whole.haul_out == 325
+
+
 def test_the_loan_ends_and_prices_rise() -> None:
     loan = loan_schedule(Decimal(10_000), Decimal("0.06"), 24)
     years = keeping_by_year(3, KEEPING, Decimal(20_000), loan)

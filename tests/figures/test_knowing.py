@@ -168,6 +168,14 @@ def test_buying_none_is_the_other_choice_when_all_other_boats_lose_money() -> No
     assert with_losers.evsi == alone.evsi > 0
 
 
+def test_buying_none_is_worth_nothing_and_not_a_little() -> None:
+    small = a_look(gain_if_present=-0.5, gain_if_absent=0.5, sensitivity=1.0, specificity=1.0)
+    best = rank_looks([small], {"Alder": -1.0}).ranked[0]
+
+    assert best.evsi == pytest.approx(0.7 * 0.5 - 0.2)
+    assert best.changes_choice
+
+
 def test_looks_are_ranked_by_what_they_earn_and_not_by_what_the_defect_costs() -> None:
     dear_but_certain = a_look(name="keel", chance=0.999, gain_if_present=-20_000.0)
     doubtful = a_look(name="mounts")

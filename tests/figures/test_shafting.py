@@ -54,6 +54,17 @@ def test_nominal_sizes_lie_inside_the_limits_of_a_second_listing(size: float) ->
     assert row.bore_small_end_in < row.small_end_in
 
 
+@pytest.mark.parametrize("size", SAE_LIMITS, ids=lambda size: f"{size} in")
+def test_a_keyway_is_half_as_deep_as_wide(size: float) -> None:
+    # A square key lies half in the shaft: needs no source.
+    limits = SAE_LIMITS[size]
+
+    assert limits.keyway_side_depth_in[0] == pytest.approx(limits.keyway_width_in[1] / 2, abs=2e-3)
+    assert 0.002 <= limits.keyway_side_depth_in[1] - limits.keyway_side_depth_in[0] <= 0.0031
+    assert limits.small_end_in[1] - limits.small_end_in[0] == pytest.approx(0.002)
+    assert limits.keyway_width_in[1] - limits.keyway_width_in[0] == pytest.approx(0.001)
+
+
 def test_thread_pitch_is_that_of_the_coarse_series() -> None:
     # Unified coarse threads: 1/2-13, 5/8-11, 3/4-10, 7/8-9, 1-8, 1 1/8-7, 1 1/4-7, 1 1/2-6
     # (from memory); major diameters of the threads on the shafts likewise.
@@ -208,7 +219,12 @@ def test_a_flange_without_a_diameter_is_refused() -> None:
 
 @pytest.mark.parametrize(
     ("gap", "met"),
-    [(1.5, [False, False, False]), (2.5, [True, False, False]), (3.4, [True, True, False])],
+    [
+        (1.5, [False, False, False]),
+        (2.0, [True, False, False]),
+        (2.5, [True, False, False]),
+        (3.4, [True, True, False]),
+    ],
 )
 def test_tip_clearance_is_held_against_each_rule_by_name(gap: float, met: list[bool]) -> None:
     # 20 in propeller: 10 % of two makers, 17 % of a handbook (3.4 in), 20 % for ships.

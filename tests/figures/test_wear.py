@@ -53,6 +53,16 @@ def test_new_for_old_is_labelled_an_analogy_and_no_right() -> None:
     assert "no such right" in new_for_old(20, MATERIAL, LABOUR, HAUL).caution
 
 
+def test_amounts_are_in_whole_cents_unless_told_otherwise() -> None:
+    third = new_for_old(20, Decimal(1000), Decimal(0), Decimal(0))
+
+    assert third.deduction == Decimal("333.33")
+    assert third.allowed == Decimal("666.67")
+    assert wear_claim(Decimal(100), 3, 0, 1).amount == Decimal("33.33")
+    assert wear_claim(Decimal(100), 3, 0, 1, minor_digits=0).amount == 33
+    assert betterment(Decimal(100), Decimal(100), 3, 1) == Decimal("33.33")
+
+
 def test_betterment_is_the_accounting_text_s_figure() -> None:
     # Kester, Accounting Theory and Practice: cost 100, life 10, used 6, new 150: 150 - 40 = 110.
     assert betterment(Decimal(150), Decimal(100), 10, 6) == 110
