@@ -141,9 +141,12 @@ class Theme(QObject):
         self._scheme = Qt.ColorScheme.Unknown
         self._dressed: tuple[Palette, float] | None = None
         application.setStyle("Fusion")
-        hints = application.styleHints()
-        hints.colorSchemeChanged.connect(self._on_scheme_changed)
-        hints.accessibility().contrastPreferenceChanged.connect(self._on_contrast_changed)
+        # WORKAROUND(PySide6 6.11): what the style hints give out becomes invalid once nobody holds
+        # the hints themselves, so the theme holds them for as long as it lives.
+        self._hints = application.styleHints()
+        self._contrast_hints = self._hints.accessibility()
+        self._hints.colorSchemeChanged.connect(self._on_scheme_changed)
+        self._contrast_hints.contrastPreferenceChanged.connect(self._on_contrast_changed)
         self.set_mode(mode)
 
     @property
@@ -165,9 +168,8 @@ class Theme(QObject):
     def set_mode(self, mode: ThemeMode) -> None:
         """Follow the desktop, or force light or dark."""
         self._mode = mode
-        hints = self._application.styleHints()
-        hints.setColorScheme(_FORCED[mode])
-        self._scheme = hints.colorScheme()
+        self._hints.setColorScheme(_FORCED[mode])
+        self._scheme = self._hints.colorScheme()
         self._dress()
 
     def set_text_scale(self, text_scale: float) -> None:
@@ -182,7 +184,7 @@ class Theme(QObject):
             dark = self._desktop_was_dark
         else:
             dark = self._scheme == Qt.ColorScheme.Dark
-        contrast = self._application.styleHints().accessibility().contrastPreference()
+        contrast = self._contrast_hints.contrastPreference()
         return choose_palette(
             dark=dark, more_contrast=contrast == Qt.ContrastPreference.HighContrast
         )

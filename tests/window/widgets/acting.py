@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, Qt
+from PySide6.QtCore import QEvent, QPoint, Qt
 from PySide6.QtGui import QAccessible, QColor, QImage, QKeyEvent
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
 
@@ -11,6 +12,12 @@ def press(widget: QWidget, key: Qt.Key) -> None:
     """Press one key on a widget."""
     event = QKeyEvent(QEvent.Type.KeyPress, int(key), Qt.KeyboardModifier.NoModifier)
     QApplication.sendEvent(widget, event)
+
+
+def click(widget: QWidget, place: QPoint | None = None) -> None:
+    """Click a widget with the left button, in its middle unless told where."""
+    where = place if place is not None else widget.rect().center()
+    QTest.mouseClick(widget, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, where)
 
 
 def type_text(widget: QWidget, text: str) -> None:

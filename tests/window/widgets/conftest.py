@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 import pytest
+from PySide6.QtGui import QCursor
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -36,6 +37,7 @@ def put(qtbot: QtBot, theme: Theme) -> Put:
 
     def show(widget: QWidget) -> QWidget:
         qtbot.addWidget(widget)
+        QCursor.setPos(799, 799)  # no row is to lie under the pointer by chance
         with qtbot.waitActive(widget):
             widget.show()
         return widget

@@ -202,8 +202,13 @@ def native_controls() -> QWidget:
     line.setPlaceholderText("Name of the boat")
     note = QPlainTextEdit("Green at the stem of the galley seacock.")
     note.setMaximumHeight(70)
+    berth = QSpinBox()
+    for part, name in ((line, "Name"), (note, "Note"), (berth, "Berths"), (when, "Order")):
+        part.setAccessibleName(name)
+    progress.setAccessibleName("Looked at")
+    slider.setAccessibleName("Own work")
     tabs = QTabWidget()
-    tabs.addTab(column(line, row(when, QSpinBox()), note), "Particulars")
+    tabs.addTab(column(line, row(when, berth), note), "Particulars")
     tabs.addTab(QWidget(), "Where she lies")
     return column(row(chosen, free), row(first, second), tabs, slider, progress)
 

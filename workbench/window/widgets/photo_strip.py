@@ -70,6 +70,7 @@ class PhotoStrip(QListWidget):
         self.setWordWrap(True)
         self.setIconSize(QSize(*THUMBNAIL))
         self.setAcceptDrops(True)
+        self.viewport().setAcceptDrops(True)  # photos that stay in place had turned it off
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName(tr("Photos"))
         self.setProperty("ground", "strip")

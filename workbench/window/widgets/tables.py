@@ -5,6 +5,7 @@ from __future__ import annotations
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QTreeView
 
+from workbench.window.texts import tr
 from workbench.window.widgets.surroundings import row_height
 
 
@@ -57,6 +58,7 @@ def set_up_table(table: QTableView, *, name: str, stretch_column: int = 0) -> No
     table.verticalHeader().hide()
     table.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Fixed)
     head = table.horizontalHeader()
+    head.setAccessibleName(tr("Columns"))
     head.setHighlightSections(False)
     head.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
     head.setStretchLastSection(False)
