@@ -111,6 +111,11 @@ class Workshop:
         )
         return counted(line, self.currency)
 
+    def cost_of(self, finding: Finding, remedy: Remedy) -> float:
+        """Mean cost of a remedy on this boat, whether or not it is the chosen one."""
+        part = part_of(finding) or Part.DUE
+        return sum(line.mean for line in self._of_remedy(finding, remedy, part))
+
     def _why_unpriced(self, known: bool) -> str:
         if not known:
             return "The price book has no price for it."

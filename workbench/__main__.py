@@ -1,0 +1,27 @@
+"""Starts the program: a command line with a command, the window without one."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+COMMANDS = ("new", "check", "totals", "export", "catalogue")
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run a command, or open the window on a folder; the exit code is answered."""
+    given = sys.argv[1:] if arguments is None else arguments
+    if given and (given[0] in COMMANDS or given[0].startswith("-")):
+        from workbench.cli import run  # noqa: PLC0415 - the window starts without it
+
+        return run(given)
+    if len(given) > 1:
+        print("One folder at a time. See: python -m workbench --help", file=sys.stderr)
+        return 2
+    from workbench.window.app import run as run_window  # noqa: PLC0415 - Qt is for the window only
+
+    return run_window(Path(given[0]) if given else None)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,90 @@
+"""Starts the window: builds everything once and hands it down; nothing is global."""
+
+from __future__ import annotations
+
+import sys
+import traceback
+from pathlib import Path
+
+from PySide6.QtCore import QSettings
+from PySide6.QtWidgets import QApplication
+
+from workbench.catalogue.loading import load
+from workbench.domain.problem import HardstandError
+from workbench.paths import resource, settings_folder
+from workbench.store.folder import Opened, create_project, open_project
+from workbench.window.background import Background
+from workbench.window.main_window import MainWindow
+from workbench.window.session import Session
+from workbench.window.theme import Theme, ThemeMode
+
+
+def run(folder: Path | None) -> int:
+    """Open the window on a search; without one, on the last that was open, or a new one."""
+    application = QApplication(sys.argv[:1])
+    application.setApplicationName("Hardstand")
+    application.setDesktopFileName("hardstand")
+    settings = window_settings()
+    try:
+        opened = first_project(folder, settings)
+    except HardstandError as error:
+        print(error, file=sys.stderr)
+        return 1
+    window = build(application, opened, settings)
+    sys.excepthook = _reporter(window)
+    window.show()
+    return application.exec()
+
+
+def build(application: QApplication, opened: Opened, settings: QSettings) -> MainWindow:
+    """The window on an opened search."""
+    mode = ThemeMode(str(settings.value("appearance", ThemeMode.SYSTEM.value)))
+    theme = Theme(application, mode, bundled_fonts=resource("fonts"))
+    background = Background()
+    session = Session(opened, load(), background)
+    background.setParent(session)
+    session.observer = str(settings.value("observer", ""))
+    window = MainWindow(session, theme, settings)
+    session.setParent(window)
+    settings.setValue("last", str(session.place))
+    session.request_figures()
+    return window
+
+
+def window_settings() -> QSettings:
+    """The window's own preferences, in a file of the user's settings folder."""
+    return QSettings(str(settings_folder() / "window.ini"), QSettings.Format.IniFormat)
+
+
+def first_project(folder: Path | None, settings: QSettings) -> Opened:
+    """The search to show first.
+
+    Raises
+    ------
+    HardstandError
+        When the folder that was asked for cannot be opened.
+    """
+    if folder is not None:
+        return open_project(folder)
+    last = settings.value("last")
+    if isinstance(last, str) and last and Path(last).is_dir():
+        return open_project(Path(last))
+    from workbench.domain.settings import Settings  # noqa: PLC0415 - only for a first start
+    from workbench.paths import documents_folder  # noqa: PLC0415 - only for a first start
+
+    place = documents_folder() / "My search"
+    return open_project(place) if place.is_dir() else create_project(place, "My search", Settings())
+
+
+def _reporter(window: MainWindow):  # type: ignore[no-untyped-def]
+    """An exception that nobody caught is shown and goes to standard error; the window lives."""
+    from workbench.domain.problem import Problem  # noqa: PLC0415 - only on a mistake
+
+    def report(kind, error, trace) -> None:  # type: ignore[no-untyped-def]
+        traceback.print_exception(kind, error, trace)
+        message = "Something went wrong in the program. Your work is still here."
+        window.show_problem(
+            Problem("Hardstand", message, "Save, and start it again if it goes on.")
+        )
+
+    return report

@@ -1,0 +1,310 @@
+"""The frame: navigation, pages, saved state, problems, and the keys that work everywhere."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import QSettings, Qt
+from PySide6.QtGui import QAction, QCloseEvent, QKeySequence
+from PySide6.QtWidgets import (
+    QFileDialog,
+    QHBoxLayout,
+    QMainWindow,
+    QMenu,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from workbench.domain.problem import HardstandError, Problem, Severity
+from workbench.window.pages.boats_page import BoatsPage
+from workbench.window.pages.registry import PAGES
+from workbench.window.session import SavedState, Session
+from workbench.window.texts import tr
+from workbench.window.theme import Theme, ThemeMode
+from workbench.window.widgets.banner import Banner, BannerLevel
+from workbench.window.widgets.buttons import NavBar, button
+from workbench.window.widgets.labels import label, surface
+from workbench.window.widgets.surroundings import SPACE_GROUPS, SPACE_PAGE
+
+
+class MainWindow(QMainWindow):
+    """The window on one search."""
+
+    def __init__(self, session: Session, theme: Theme, settings: QSettings) -> None:
+        super().__init__()
+        self.session = session
+        self.theme = theme
+        self._settings = settings
+        self.setWindowTitle(f"{session.project.name} – Hardstand")
+        self.setMinimumSize(960, 600)
+        self.resize(1440, 900)
+        self._pages: dict[str, QWidget] = {}
+        self._makers: dict[str, Callable[[], QWidget]] = {}
+        self.stack = QStackedWidget()
+        self.banner = Banner()
+        self.banner.hide()
+        self.title = label(session.project.name, "heading")
+        self.saved = label("", "small")
+        self.menu_button = button(tr("Menu"), "quiet", tip=tr("All commands (F10)"))
+        self.nav = NavBar([(page.key, page.title()) for page in PAGES])
+        self._make_actions()
+        self._lay_out()
+        self._connect_signals()
+        self.show_page("boats")
+        self._on_changed()
+        self._restore()
+        for problem in session.opening_problems[:1]:
+            self.show_problem(problem)
+
+    # --- Parts ---
+
+    def _lay_out(self) -> None:
+        bar = surface("nav")
+        row = QHBoxLayout(bar)
+        row.setContentsMargins(SPACE_PAGE, 0, SPACE_GROUPS, 0)
+        row.setSpacing(SPACE_GROUPS)
+        row.addWidget(self.title)
+        row.addWidget(self.nav, 1)
+        row.addWidget(self.saved)
+        row.addWidget(self.menu_button)
+        holder = QWidget()
+        column = QVBoxLayout(holder)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(bar)
+        column.addWidget(self.banner)
+        column.addWidget(self.stack, 1)
+        self.setCentralWidget(holder)
+
+    def _make_actions(self) -> None:
+        self.menu = QMenu(self)
+        self.undo_action = self._action(
+            tr("Undo"), QKeySequence.StandardKey.Undo, self.session.undo
+        )
+        self.redo_action = self._action(
+            tr("Redo"), QKeySequence.StandardKey.Redo, self.session.redo
+        )
+        self.menu.addSeparator()
+        self._action(tr("New search …"), "Ctrl+N", self.new_search)
+        self._action(tr("Open …"), QKeySequence.StandardKey.Open, self.choose_folder)
+        self.save_action = self._action(
+            tr("Save"), QKeySequence.StandardKey.Save, self.session.save
+        )
+        self.menu.addSeparator()
+        self._action(tr("Add a boat …"), "Ctrl+B", self.add_boat)
+        self._action(tr("Add a job"), "Ctrl+J", self._add_job)
+        self._action(tr("Next check"), "Ctrl+Return", self._next_check)
+        self._action(tr("Previous check"), "Ctrl+Shift+Return", self._previous_check)
+        self.menu.addSeparator()
+        for number, page in enumerate(PAGES, 1):
+            self._action(
+                page.title(), f"Ctrl+{number}", functools.partial(self.show_page, page.key)
+            )
+        self.menu.addSeparator()
+        appearance = self.menu.addMenu(tr("Appearance"))
+        for words, mode in (
+            (tr("As the system"), ThemeMode.SYSTEM),
+            (tr("Light"), ThemeMode.LIGHT),
+            (tr("Dark"), ThemeMode.DARK),
+        ):
+            action = appearance.addAction(words)
+            action.triggered.connect(lambda _=False, mode=mode: self.set_appearance(mode))
+        self._action(tr("Close"), QKeySequence.StandardKey.Quit, self.close)
+
+    def _action(
+        self,
+        words: str,
+        keys: str | QKeySequence.StandardKey,
+        do: Callable[[], object],
+    ) -> QAction:
+        action = QAction(words, self)
+        action.setShortcut(QKeySequence(keys))
+        action.setShortcutContext(Qt.ShortcutContext.WindowShortcut)
+        action.triggered.connect(lambda _=False: do())
+        self.addAction(action)
+        self.menu.addAction(action)
+        return action
+
+    def _connect_signals(self) -> None:
+        # navigation
+        self.nav.page_chosen.connect(lambda key: self.show_page(str(key)))
+        self.menu_button.clicked.connect(self._show_menu)
+        # the search
+        self.session.changed.connect(self._on_changed)
+        self.session.history_changed.connect(self._on_history)
+        self.session.saved_state_changed.connect(self._on_saved_state)
+        self.session.problem_found.connect(self.show_problem)
+        # the banner
+        self.banner.dismissed.connect(self.banner.hide)
+
+    @property
+    def boats_page(self) -> BoatsPage:
+        """The main page."""
+        page = self.page("boats")
+        assert isinstance(page, BoatsPage)  # noqa: S101 - the registry says so
+        return page
+
+    def page(self, key: str) -> QWidget:
+        """A page by its key, made when it is first shown."""
+        if key not in self._pages:
+            kind = next(page for page in PAGES if page.key == key)
+            made = kind.make(self.session)
+            self._pages[key] = made
+            self.stack.addWidget(made)
+            if isinstance(made, BoatsPage):
+                made.add_boat_requested.connect(self.add_boat)
+                made.particulars_requested.connect(self.show_particulars)
+        return self._pages[key]
+
+    def show_page(self, key: str) -> None:
+        """Show a page."""
+        page = self.page(key)
+        self.stack.setCurrentWidget(page)
+        self.nav.set_current(key)
+
+    # --- Following the session ---
+
+    def _on_changed(self) -> None:
+        self.title.setText(self.session.project.name)
+        self.setWindowTitle(f"{self.session.project.name} – Hardstand")
+        self._on_history()
+        self._on_saved_state()
+
+    def _on_history(self) -> None:
+        history = self.session.history
+        self.undo_action.setEnabled(bool(history.undo_label))
+        self.undo_action.setText(_with(tr("Undo"), history.undo_label))
+        self.redo_action.setEnabled(bool(history.redo_label))
+        self.redo_action.setText(_with(tr("Redo"), history.redo_label))
+
+    def _on_saved_state(self) -> None:
+        state = self.session.saved_state
+        at = self.session.saved_at
+        words = {
+            SavedState.SAVED: tr("All saved {time}").format(
+                time=at.strftime("%H:%M") if at else ""
+            ),
+            SavedState.CHANGED: tr("Changed, not saved yet"),
+            SavedState.SAVING: tr("Saving"),
+            SavedState.NOT_SAVED: tr("Not saved"),
+            SavedState.READ_ONLY: tr("Read only"),
+        }
+        self.saved.setText(words[state].strip())
+        self.setWindowModified(state is not SavedState.SAVED)
+
+    def show_problem(self, problem: Problem) -> None:
+        """Show what is wrong, where, and what to do, in the strip below the navigation."""
+        level = BannerLevel.INFO if problem.severity is Severity.NOTICE else BannerLevel.PROBLEM
+        self.banner.show_message(
+            problem.message, where=problem.where, what_to_do=problem.remedy, level=level
+        )
+
+    # --- Commands ---
+
+    def _show_menu(self) -> None:
+        self.menu.popup(self.menu_button.mapToGlobal(self.menu_button.rect().bottomLeft()))
+
+    def _add_job(self) -> None:
+        self.boats_page.ledger.add_job()
+
+    def _next_check(self) -> None:
+        self.boats_page.next_check()
+
+    def _previous_check(self) -> None:
+        self.boats_page.previous_check()
+
+    def set_appearance(self, mode: ThemeMode) -> None:
+        """Light, dark, or as the system; kept for the next time."""
+        self.theme.set_mode(mode)
+        self._settings.setValue("appearance", mode.value)
+
+    def add_boat(self) -> None:
+        """Ask for a boat and her particulars."""
+        from workbench.window.pages.boat_dialog import BoatDialog  # noqa: PLC0415 - when asked for
+
+        BoatDialog.enter_new(self.session, self)
+
+    def show_particulars(self, boat_id: str) -> None:
+        """Show and change what is known of a boat."""
+        from workbench.window.pages.boat_dialog import BoatDialog  # noqa: PLC0415 - when asked for
+
+        BoatDialog.change(self.session, boat_id, self)
+
+    def choose_folder(self) -> None:
+        """Ask for a project folder and open it."""
+        chosen = QFileDialog.getExistingDirectory(
+            self, tr("Open a search"), str(self.session.place.parent)
+        )
+        if chosen:
+            self.open_folder(Path(chosen))
+
+    def new_search(self) -> None:
+        """Ask for an empty folder and begin a search in it."""
+        from workbench.store.folder import create_project  # noqa: PLC0415 - when asked for
+
+        chosen, _ = QFileDialog.getSaveFileName(
+            self,
+            tr("A folder for the new search"),
+            str(self.session.place.parent / tr("my search")),
+        )
+        if not chosen:
+            return
+        place = Path(chosen)
+        self._switch(lambda: create_project(place, place.name, self.session.project.settings))
+
+    def open_folder(self, place: Path) -> None:
+        """Open another search; unsaved work of this one is saved first."""
+        from workbench.store.folder import open_project  # noqa: PLC0415 - when asked for
+
+        self._switch(lambda: open_project(place))
+
+    def _switch(self, opening: Callable[[], object]) -> None:
+        from workbench.store.folder import Opened  # noqa: PLC0415 - when asked for
+
+        def go() -> None:
+            try:
+                opened = opening()
+            except HardstandError as error:
+                self.show_problem(error.problems[0])
+                return
+            assert isinstance(opened, Opened)  # noqa: S101 - both openings answer one
+            self.session.switch_to(opened)
+            self.banner.hide()
+            for problem in opened.problems[:1]:
+                self.show_problem(problem)
+
+        if self.session.is_changed and not self.session.read_only:
+            self.session.save(go)
+        else:
+            go()
+
+    # --- Coming and going ---
+
+    def _restore(self) -> None:
+        geometry = self._settings.value("geometry")
+        if geometry is not None:
+            self.restoreGeometry(geometry)
+        sizes = self._settings.value("boats/splitter")
+        if sizes is not None:
+            self.boats_page.splitter.restoreState(sizes)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Save what is not saved, keep the window's place, then go."""
+        self._settings.setValue("geometry", self.saveGeometry())
+        self._settings.setValue("boats/splitter", self.boats_page.splitter.saveState())
+        if self.session.is_changed and not self.session.read_only:
+            event.ignore()
+            self.session.save(self._close_now)
+            return
+        self.session.close()
+        event.accept()
+
+    def _close_now(self) -> None:
+        self.close()
+
+
+def _with(word: str, label_: str) -> str:
+    return f"{word}: {label_}" if label_ else word

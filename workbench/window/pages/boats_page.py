@@ -1,0 +1,161 @@
+"""Boats: list, inspection tree, one check, and the cost ledger together on one screen."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QModelIndex, Qt, Signal
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QSplitter, QTreeView, QVBoxLayout, QWidget
+
+from workbench.window.models.inspection_tree import (
+    ID_ROLE,
+    Filter,
+    InspectionTreeModel,
+    filter_words,
+)
+from workbench.window.pages.boat_cards import BoatCards
+from workbench.window.pages.check_panel import CheckPanel
+from workbench.window.pages.ledger_pane import LedgerPane
+from workbench.window.session import Session
+from workbench.window.texts import tr
+from workbench.window.widgets.labels import label, surface
+from workbench.window.widgets.row_delegate import RowDelegate
+from workbench.window.widgets.surroundings import SPACE_GROUPS, SPACE_RELATED, SPACE_TIGHT
+from workbench.window.widgets.tables import set_up_tree
+
+
+class InspectionPane(QWidget):
+    """The inspection tree with its progress and filter."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.model = InspectionTreeModel(session, self)
+        self.view = QTreeView()
+        self.view.setModel(self.model)
+        self.view.setItemDelegate(RowDelegate(self.view))
+        set_up_tree(self.view, name=tr("Inspection"))
+        self.view.setFrameShape(QTreeView.Shape.NoFrame)
+        self.progress = label("", "small")
+        self.filter = QComboBox()
+        self.filter.setAccessibleName(tr("Show checks"))
+        for kind in Filter:
+            self.filter.addItem(filter_words(kind), kind)
+        head = QHBoxLayout()
+        head.setContentsMargins(SPACE_GROUPS, SPACE_RELATED, SPACE_RELATED, 0)
+        head.addWidget(self.progress, 1)
+        head.addWidget(self.filter)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(SPACE_TIGHT)
+        column.addLayout(head)
+        column.addWidget(self.view, 1)
+        self.filter.activated.connect(self._on_filter)
+        self.view.selectionModel().currentChanged.connect(self._on_current)
+        self.model.modelReset.connect(self._after_reset)
+        session.assessed.connect(self._refresh)
+        session.boat_selected.connect(self._refresh)
+        session.check_selected.connect(self.follow)
+        self._refresh()
+
+    def _on_filter(self) -> None:
+        kind = self.filter.currentData()
+        self.model.set_filter(kind)
+        if kind is not Filter.ALL:
+            self.view.expandAll()
+
+    def _on_current(self, current: QModelIndex) -> None:
+        check_id = current.data(ID_ROLE)
+        if check_id:
+            self._session.select_check(str(check_id))
+
+    def _after_reset(self) -> None:
+        if self.filter.currentData() is not Filter.ALL:
+            self.view.expandAll()
+        self.follow(self._session.check_id)
+
+    def follow(self, check_id: str) -> None:
+        """Show where a check stands in the tree."""
+        index = self.model.index_of(check_id)
+        if index.isValid() and self.view.currentIndex() != index:
+            self.view.expand(index.parent())
+            self.view.setCurrentIndex(index)
+            self.view.scrollTo(index)
+
+    def step(self, by: int) -> None:
+        """Go to the next or the previous check shown."""
+        shown = self.model.shown_checks()
+        if not shown:
+            return
+        here = shown.index(self._session.check_id) if self._session.check_id in shown else -by
+        self._session.select_check(shown[(here + by) % len(shown)])
+
+    def _refresh(self) -> None:
+        figures = self._session.boat
+        if figures is None:
+            self.progress.setText("")
+            return
+        coverage = figures.coverage
+        self.progress.setText(
+            tr("{looked} of {all} looked at, {n} minutes left").format(
+                looked=coverage.looked, all=coverage.checks, n=coverage.minutes_left
+            )
+        )
+
+
+class BoatsPage(QWidget):
+    """The main page.
+
+    Signals
+    -------
+    add_boat_requested()
+        The user wants to enter a boat.
+    particulars_requested(boat_id)
+        The user wants to see or change what is known of a boat.
+    """
+
+    add_boat_requested = Signal()
+    particulars_requested = Signal(str)
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.boats = BoatCards(session)
+        self.inspection = InspectionPane(session)
+        self.check = CheckPanel(session)
+        self.ledger = LedgerPane(session)
+        self.splitter = QSplitter(Qt.Orientation.Horizontal)
+        panes = (
+            (self.boats, "page"),
+            (self.inspection, "panel"),
+            (self.check, "panel"),
+            (self.ledger, "page"),
+        )
+        for pane, kind in panes:
+            ground = surface(kind)
+            inner = QVBoxLayout(ground)
+            inner.setContentsMargins(0, 0, 0, 0)
+            inner.addWidget(pane)
+            self.splitter.addWidget(ground)
+        self.splitter.setSizes([260, 300, 430, 430])
+        for position, stretch in enumerate((0, 1, 3, 2)):
+            self.splitter.setStretchFactor(position, stretch)
+        self.splitter.setChildrenCollapsible(False)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.splitter)
+        self._connect()
+
+    def _connect(self) -> None:
+        self.boats.add_requested.connect(self.add_boat_requested)
+        self.boats.particulars_requested.connect(self.particulars_requested)
+        self.check.next_requested.connect(self.next_check)
+        self.ledger.check_requested.connect(self._session.select_check)
+
+    def next_check(self) -> None:
+        """Go to the next check and put the keyboard into its first field."""
+        self.inspection.step(1)
+        self.check.form.focus_first()
+
+    def previous_check(self) -> None:
+        """Go to the check before and put the keyboard into its first field."""
+        self.inspection.step(-1)
+        self.check.form.focus_first()

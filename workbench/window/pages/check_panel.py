@@ -1,0 +1,461 @@
+"""One check at a time: how to look, the reading, and what it makes of cost, at once."""
+
+from __future__ import annotations
+
+import dataclasses
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QLineEdit, QScrollArea, QVBoxLayout, QWidget
+
+from workbench.catalogue.model import Check
+from workbench.domain.frozen import FrozenMap
+from workbench.domain.inspection import Overruling, Reading
+from workbench.domain.vocabulary import Grade, Sight
+from workbench.edits.costing import choose_remedy
+from workbench.edits.inspecting import overrule, record_reading, remove_reading
+from workbench.figures.assessment import BoatAssessment
+from workbench.figures.findings import Finding, Judged, shown_reading
+from workbench.paths import ResourceError, resource
+from workbench.window import formatting
+from workbench.window.pages.reading_form import ReadingForm
+from workbench.window.session import Session
+from workbench.window.texts import tr
+from workbench.window.widgets.buttons import button
+from workbench.window.widgets.caution_box import CautionBox
+from workbench.window.widgets.choice_row import ChoiceRow
+from workbench.window.widgets.drawing_view import DrawingView
+from workbench.window.widgets.empty_state import EmptyState
+from workbench.window.widgets.grade_label import GradeLabel
+from workbench.window.widgets.labels import label
+from workbench.window.widgets.remedy_list import RemedyList, RemedyRow
+from workbench.window.widgets.surroundings import SPACE_GROUPS, SPACE_PAGE, SPACE_RELATED
+
+_OVERRULED_GRADES = (Grade.SOUND, Grade.WORN, Grade.DUE, Grade.UNSAFE, Grade.ABSENT)
+
+
+class CheckPanel(QScrollArea):
+    """The check that is looked at, on the boat that is looked at.
+
+    Signals
+    -------
+    next_requested()
+        The reading is done and the next check may come.
+    photos_requested(files)
+        Photo files were dropped or chosen for this check.
+    """
+
+    next_requested = Signal()
+    photos_requested = Signal(object)
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._shown: Check | None = None
+        self.setWidgetResizable(True)
+        self.setFrameShape(QScrollArea.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setAccessibleName(tr("Check"))
+        self._make_parts()
+        self._lay_out()
+        self._connect()
+        self.refresh()
+
+    def _make_parts(self) -> None:
+        self.where = label("", "small", wrap=True)
+        self.title = label("", "title", wrap=True)
+        self.drawing = DrawingView(most_width=400)
+        self.steps = label("", wrap=True)
+        self.feel = label("", "quiet", wrap=True)
+        self.caution = CautionBox()
+        self.form = ReadingForm()
+        self.grade = GradeLabel(large=True)
+        self.by_rule = label("", "small", wrap=True)
+        self.meaning = label("", wrap=True)
+        self.leads_heading = label(tr("What it leads to if left"), "small")
+        self.leads_to = label("", wrap=True)
+        self.remedies_heading = label(tr("Put right by"), "small")
+        self.remedies = RemedyList(name=tr("Put right by"))
+        self.handover = label("", "quiet", wrap=True)
+        self.earlier_heading = label(tr("Readings so far"), "small")
+        self.earlier = QVBoxLayout()
+        self.unsure = QCheckBox(tr("I am not sure of this"))
+        self.unsure.setToolTip(
+            tr("The finding then counts as a chance until somebody confirms it.")
+        )
+        self.not_seen = button(tr("Could not see it"), "quiet", tip=tr("Say why (Ctrl+U)"))
+        self.not_fitted = button(tr("Not fitted"), "quiet", tip=tr("She has none of this"))
+        self.overrule_button = button(tr("Overrule"), "quiet", tip=tr("Set the grade yourself"))
+        self.overrule_box = QWidget()
+        self.overrule_grade = ChoiceRow(
+            [(grade.value, formatting.grade_word(grade)) for grade in _OVERRULED_GRADES],
+            name=tr("Grade by your own judgement"),
+        )
+        self.overrule_reason = QLineEdit()
+        self.overrule_reason.setPlaceholderText(tr("Why the rule does not hold here"))
+        self.overrule_reason.setAccessibleName(tr("Reason for overruling"))
+        self.problem = label("", "problem", wrap=True)
+        self.next_button = button(tr("Next check"), "primary", tip=tr("Next check (Ctrl+Return)"))
+
+    def _lay_out(self) -> None:
+        body = QWidget()
+        body.setProperty("surface", "panel")
+        column = QVBoxLayout(body)
+        column.setContentsMargins(SPACE_PAGE, SPACE_GROUPS, SPACE_PAGE, SPACE_PAGE)
+        column.setSpacing(SPACE_RELATED)
+        for part in (self.where, self.title, self.drawing, self.steps, self.feel, self.caution):
+            column.addWidget(part)
+        column.addSpacing(SPACE_RELATED)
+        column.addWidget(self.form)
+        verdict = QHBoxLayout()
+        verdict.addWidget(self.grade)
+        verdict.addStretch(1)
+        verdict.addWidget(self.unsure)
+        column.addLayout(verdict)
+        column.addWidget(self.by_rule)
+        column.addWidget(self.meaning)
+        column.addWidget(self.problem)
+        column.addWidget(self.leads_heading)
+        column.addWidget(self.leads_to)
+        column.addWidget(self.remedies_heading)
+        column.addWidget(self.remedies)
+        column.addWidget(self.handover)
+        column.addWidget(self.earlier_heading)
+        column.addLayout(self.earlier)
+        column.addLayout(self._buttons())
+        column.addWidget(self._overrule_row())
+        column.addStretch(1)
+        self.body = body
+        self.empty = EmptyState(
+            tr("Nothing chosen"),
+            tr("Choose a check in the tree. Each one says how to look and what a reading means."),
+        )
+        holder = QWidget()
+        stack = QVBoxLayout(holder)
+        stack.setContentsMargins(0, 0, 0, 0)
+        stack.addWidget(self.empty)
+        stack.addWidget(body)
+        self.setWidget(holder)
+
+    def _buttons(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.setSpacing(SPACE_RELATED)
+        row.addWidget(self.not_seen)
+        row.addWidget(self.not_fitted)
+        row.addWidget(self.overrule_button)
+        row.addStretch(1)
+        row.addWidget(self.next_button)
+        return row
+
+    def _overrule_row(self) -> QWidget:
+        column = QVBoxLayout(self.overrule_box)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(SPACE_RELATED)
+        column.addWidget(self.overrule_reason)
+        column.addWidget(self.overrule_grade)
+        self.overrule_box.hide()
+        return self.overrule_box
+
+    def _connect(self) -> None:
+        session = self._session
+        # what the user does
+        self.form.reading_entered.connect(self._on_reading)
+        self.form.problem_found.connect(self._say_problem)
+        self.unsure.toggled.connect(self._on_unsure)
+        self.remedies.chosen.connect(self._on_remedy)
+        self.not_seen.clicked.connect(self._on_not_seen)
+        self.not_fitted.clicked.connect(self._on_not_fitted)
+        self.overrule_button.clicked.connect(self._on_overrule_asked)
+        self.overrule_grade.chosen.connect(self._on_overruled)
+        self.next_button.clicked.connect(self.next_requested)
+        # what changed elsewhere
+        session.check_selected.connect(lambda _: self.refresh())
+        session.boat_selected.connect(lambda _: self.refresh())
+        session.assessed.connect(self.refresh)
+        session.changed.connect(self._show_reading)
+
+    # --- Showing ---
+
+    def refresh(self) -> None:
+        """Show the check that is looked at, with its figures where they are there."""
+        check = self._session.check
+        shown = check is not None and self._session.candidate is not None
+        self.body.setVisible(shown)
+        self.empty.setVisible(not shown)
+        if check is None or not shown:
+            self._shown = None
+            return
+        if check is not self._shown:
+            self._shown = check
+            self._show_check(check)
+            self.verticalScrollBar().setValue(0)
+        self._show_reading()
+        figures = self._session.boat
+        finding = figures.finding(check.id) if figures else None
+        if figures is not None and finding is not None:
+            self._show_finding(figures, finding)
+
+    def _show_check(self, check: Check) -> None:
+        system = self._session.catalogue.systems[check.system]
+        looks = {"ashore": tr("ashore"), "afloat": tr("afloat"), "either": tr("ashore or afloat")}
+        minutes = tr("{n} minutes").format(n=check.minutes)
+        tools = ", ".join(check.tools) or tr("bare eyes")
+        self.where.setText(", ".join((system.title, looks[check.looks], minutes, tools)))
+        self.title.setText(check.title)
+        self._show_drawing(check.drawing)
+        self.steps.setText("\n".join(f"{n}. {step}" for n, step in enumerate(check.steps, 1)))
+        self.feel.setText(check.feel)
+        cautions = [self._session.catalogue.cautions[name].text for name in check.cautions]
+        self.caution.set_text(" ".join(cautions))
+        self.caution.setVisible(bool(cautions))
+        self.leads_to.setText(check.leads_to)
+        self.handover.setText(
+            tr("Call {who}: {when}").format(
+                who=_article(check.handover.who), when=check.handover.when
+            )
+        )
+        self.form.set_check(check)
+        self.overrule_box.hide()
+        self.problem.hide()
+
+    def _show_drawing(self, name: str) -> None:
+        try:
+            file = resource(f"drawings/{name}.svg") if name else None
+        except ResourceError:
+            file = None
+        self.drawing.set_file(file)
+        self.drawing.setVisible(file is not None)
+
+    def _show_reading(self) -> None:
+        reading = self._own_reading()
+        self.form.set_reading(reading)
+        self.unsure.blockSignals(True)
+        self.unsure.setChecked(reading is not None and not reading.sure)
+        self.unsure.blockSignals(False)
+
+    def _show_finding(self, figures: BoatAssessment, finding: Finding) -> None:
+        overruled = finding.overruling is not None
+        self.grade.set_grade(finding.grade.value, overruled=overruled)
+        self.by_rule.setText(_rule_words(finding))
+        self.meaning.setText(finding.check.meaning.get(finding.grade, _meaning_of_state(finding)))
+        serious = finding.grade.severity >= Grade.WORN.severity
+        self.leads_heading.setVisible(serious)
+        self.leads_to.setVisible(serious)
+        self.overrule_button.setText(tr("Back to the rule") if overruled else tr("Overrule"))
+        self._show_remedies(figures, finding)
+        self._show_earlier(finding)
+
+    def _show_remedies(self, figures: BoatAssessment, finding: Finding) -> None:
+        seen = finding.grade.severity >= Grade.WORN.severity
+        rows = [_remedy_row(self._session, figures, finding, one.id) for one in finding.offered]
+        self.remedies_heading.setVisible(seen and bool(rows))
+        self.remedies.setVisible(seen and bool(rows))
+        self.remedies.set_rows(rows)
+        self.remedies.set_choice(finding.remedy.id if finding.remedy else None)
+
+    def _show_earlier(self, finding: Finding) -> None:
+        while self.earlier.count():
+            item = self.earlier.takeAt(0)
+            part = item.widget() if item is not None else None
+            if part is not None:
+                part.deleteLater()
+        several = len(finding.judged) > 1 or finding.disagree
+        self.earlier_heading.setVisible(several)
+        if not several:
+            return
+        for judged in finding.judged:
+            self.earlier.addWidget(label(_earlier_words(finding.check, judged), "quiet", wrap=True))
+        if finding.disagree:
+            self.earlier.addWidget(
+                label(
+                    tr("These people disagree. The worst of their last readings counts."),
+                    "strong",
+                    wrap=True,
+                )
+            )
+
+    # --- What the user does ---
+
+    def _own_reading(self) -> Reading | None:
+        """The reading of this person on this day, which a new entry replaces; else the last."""
+        candidate = self._session.candidate
+        if candidate is None or self._shown is None:
+            return None
+        readings = candidate.inspection.readings.get(self._shown.id, ())
+        own = [one for one in readings if one.by == self._session.observer]
+        return own[-1] if own else (readings[-1] if readings else None)
+
+    def _base(self) -> Reading:
+        """The reading to change: today's own one, or a new one that starts from the last."""
+        last = self._own_reading()
+        today, observer = self._session.today(), self._session.observer
+        if last is not None and last.by == observer and last.taken == today:
+            return last
+        return Reading("", taken=today, by=observer)
+
+    def _record(self, reading: Reading) -> None:
+        check, boat_id = self._shown, self._session.boat_id
+        if check is None:
+            return
+        self._say_problem(
+            self._session.attempt(
+                lambda project: record_reading(project, boat_id, check.id, reading, check.title)
+            )
+        )
+
+    def _on_reading(self, values: object) -> None:
+        check = self._shown
+        if check is None or not isinstance(values, dict):
+            return
+        base = self._base()
+        if not values and base.id:
+            boat_id = self._session.boat_id
+            self._session.attempt(
+                lambda project: remove_reading(project, boat_id, check.id, base.id, check.title)
+            )
+            return
+        if values:
+            self._record(
+                dataclasses.replace(
+                    base,
+                    values=FrozenMap(values),
+                    sight=Sight.SEEN,
+                    sure=not self.unsure.isChecked(),
+                )
+            )
+
+    def _on_unsure(self, checked: bool) -> None:
+        last = self._own_reading()
+        if last is not None:
+            self._record(dataclasses.replace(last, sure=not checked))
+
+    def _on_not_seen(self) -> None:
+        reason = self.form.note.text().strip() or tr("could not be seen")
+        self._record(
+            Reading(
+                "",
+                sight=Sight.NOT_SEEN,
+                reason=reason,
+                taken=self._session.today(),
+                by=self._session.observer,
+            )
+        )
+
+    def _on_not_fitted(self) -> None:
+        self._record(
+            Reading(
+                "", sight=Sight.NOT_FITTED, taken=self._session.today(), by=self._session.observer
+            )
+        )
+
+    def _on_remedy(self, key: object) -> None:
+        check, boat_id = self._shown, self._session.boat_id
+        if check is not None and isinstance(key, str):
+            self._session.attempt(
+                lambda project: choose_remedy(project, boat_id, check.id, key, check.title)
+            )
+
+    def _on_overrule_asked(self) -> None:
+        check, candidate = self._shown, self._session.candidate
+        if check is None or candidate is None:
+            return
+        if check.id in candidate.inspection.overrulings:
+            boat_id = self._session.boat_id
+            self._session.attempt(
+                lambda project: overrule(project, boat_id, check.id, None, check.title)
+            )
+            return
+        self.overrule_box.setVisible(not self.overrule_box.isVisible())
+        self.overrule_reason.setFocus()
+
+    def _on_overruled(self, key: object) -> None:
+        check, boat_id = self._shown, self._session.boat_id
+        if check is None or key is None:
+            return
+        made = Overruling(
+            Grade(str(key)),
+            self.overrule_reason.text(),
+            self._session.observer,
+            self._session.today(),
+        )
+        refused = self._session.attempt(
+            lambda project: overrule(project, boat_id, check.id, made, check.title)
+        )
+        self._say_problem(refused)
+        self.overrule_grade.set_choice(None)
+        if not refused:
+            self.overrule_reason.clear()
+            self.overrule_box.hide()
+
+    def _say_problem(self, sentence: str) -> None:
+        self.problem.setText(sentence)
+        self.problem.setVisible(bool(sentence))
+
+
+def _article(who: str) -> str:
+    return f"{'an' if who[:1].lower() in 'aeiou' else 'a'} {who}"
+
+
+def _rule_words(finding: Finding) -> str:
+    """The rule that decided, and the spread where sources differ."""
+    if finding.counting is None:
+        return ""
+    verdict = finding.counting.verdict
+    missing = [one.missing for one in verdict.results if one.missing]
+    if verdict.deciding is None:
+        return " ".join(missing)
+    rule = verdict.deciding.rule
+    words = tr("By rule: {says} ({source}).").format(
+        says=rule.says or verdict.deciding.compared or rule.id.replace("-", " "),
+        source=rule.source.sentence(),
+    )
+    if verdict.split:
+        words += " " + tr("Sources differ: {best} by one, {worst} by another.").format(
+            best=formatting.grade_word(verdict.best), worst=formatting.grade_word(verdict.worst)
+        )
+    return " ".join((words, *missing))
+
+
+def _meaning_of_state(finding: Finding) -> str:
+    """What an unseen or absent check means for the figures."""
+    if finding.grade is Grade.ABSENT:
+        return tr("She has none of this, so it costs nothing.")
+    if finding.grade is Grade.UNSEEN:
+        words = tr("Nobody has seen this. {chance} of such boats need work here (assumed).").format(
+            chance=formatting.percent(finding.chance)
+        )
+        raised = "; ".join(step.label for step in finding.evidence.steps if step.factor > 1)
+        return f"{words} {tr('Raised by')}: {raised}" if raised else words
+    return ""
+
+
+def _remedy_row(
+    session: Session, figures: BoatAssessment, finding: Finding, remedy_id: str
+) -> RemedyRow:
+    """A remedy with what it would cost on this boat."""
+    from workbench.figures.ledger_lines import Workshop  # noqa: PLC0415 - numpy comes with it
+    from workbench.figures.pricing import Tariff  # noqa: PLC0415 - numpy comes with it
+
+    remedy = finding.check.remedy(remedy_id)
+    if remedy is None:
+        return RemedyRow(remedy_id, remedy_id)
+    if finding.remedy is not None and remedy.id == finding.remedy.id:
+        cost = sum(line.mean for line in figures.lines_of(finding.check.id))
+    else:
+        tariff = Tariff(session.project, session.catalogue)
+        shop = Workshop(figures.candidate, session.catalogue, tariff)
+        cost = shop.cost_of(finding, remedy)
+    figure = formatting.estimate(cost) if remedy.work else tr("nothing")
+    notes = [formatting.when_word(remedy.when).lower()]
+    access = [session.catalogue.access[task].title.lower() for task in remedy.access]
+    if access:
+        notes.append(tr("shared work: {tasks}").format(tasks=", ".join(access)))
+    if remedy.work and not remedy.own.may:
+        notes.append(tr("not work for an owner"))
+    return RemedyRow(remedy.id, remedy.title, "; ".join(notes), figure)
+
+
+def _earlier_words(check: Check, judged: Judged) -> str:
+    reading = judged.reading
+    grade = formatting.grade_word(judged.verdict.grade)
+    said = ", ".join(part for part in (formatting.day(reading.taken), reading.by) if part)
+    return f"{said}: {shown_reading(check, reading)} – {grade}"

@@ -1,0 +1,259 @@
+"""The cost ledger of the Boats page: lines in groups, one unfolded, totals always in sight."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from PySide6.QtCore import QModelIndex, Signal
+from PySide6.QtWidgets import (
+    QComboBox,
+    QHBoxLayout,
+    QScrollArea,
+    QSizePolicy,
+    QTreeView,
+    QVBoxLayout,
+    QWidget,
+)
+
+from workbench.domain.ledger import OwnLine
+from workbench.domain.span import Span
+from workbench.edits.costing import put_own_line
+from workbench.window import formatting
+from workbench.window.models.ledger_tree import (
+    KEY_ROLE,
+    Grouping,
+    LedgerTreeModel,
+    grouping_words,
+)
+from workbench.window.pages.line_panel import LinePanel
+from workbench.window.session import Session
+from workbench.window.texts import tr
+from workbench.window.widgets.buttons import button
+from workbench.window.widgets.labels import label, surface
+from workbench.window.widgets.row_delegate import RowDelegate
+from workbench.window.widgets.surroundings import SPACE_GROUPS, SPACE_RELATED, SPACE_TIGHT
+from workbench.window.widgets.tables import set_up_tree
+from workbench.window.widgets.totals_bar import TotalsBar, TotalsFigure
+from workbench.window.widgets.why_panel import WhyPanel
+
+
+@dataclass(frozen=True, slots=True)
+class ShownStep:
+    """A trace step as the why panel shows it."""
+
+    label: str
+    detail: str
+    amount_text: str
+    children: Sequence[ShownStep]
+    key: str = ""
+
+
+class LedgerPane(QWidget):
+    """The work lines of the boat that is looked at.
+
+    Signals
+    -------
+    check_requested(check_id)
+        The user wants to see the check behind a line.
+    """
+
+    check_requested = Signal(str)
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.model = LedgerTreeModel(session, self)
+        self.view = QTreeView()
+        self.view.setModel(self.model)
+        self.view.setItemDelegate(RowDelegate(self.view, ruled=True))
+        set_up_tree(self.view, name=tr("Cost ledger"), uniform=False)
+        self.view.setRootIsDecorated(False)
+        self.view.setIndentation(0)
+        self.view.setFrameShape(QTreeView.Shape.NoFrame)
+        self.about = label("", "small")
+        self.grouping = QComboBox()
+        self.grouping.setAccessibleName(tr("Put lines together"))
+        for kind in Grouping:
+            self.grouping.addItem(grouping_words(kind), kind)
+        self.add_button = button(tr("Add a job"), "link", tip=tr("A job of your own (Ctrl+J)"))
+        self.panel = LinePanel(session)
+        self.totals = TotalsBar()
+        self.why = WhyPanel(self._trace)
+        self._lay_out()
+        self._connect()
+        self._refresh()
+
+    def _lay_out(self) -> None:
+        head = QHBoxLayout()
+        head.setContentsMargins(SPACE_GROUPS, SPACE_RELATED, SPACE_GROUPS, 0)
+        head.addWidget(self.about, 1)
+        head.addWidget(self.add_button)
+        head.addWidget(self.grouping)
+        self._line_area = QScrollArea()
+        self._line_area.setWidgetResizable(True)
+        self._line_area.setFrameShape(QScrollArea.Shape.NoFrame)
+        holder = QWidget()
+        inner = QVBoxLayout(holder)
+        inner.setContentsMargins(SPACE_GROUPS, 0, SPACE_GROUPS, 0)
+        inner.addWidget(self.panel)
+        inner.addStretch(1)
+        self._line_area.setWidget(holder)
+        self._line_area.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+        self._line_area.setMinimumHeight(230)
+        self._line_area.hide()
+        foot = surface("foot")
+        below = QVBoxLayout(foot)
+        below.setContentsMargins(SPACE_GROUPS, SPACE_RELATED, SPACE_GROUPS, SPACE_RELATED)
+        below.setSpacing(SPACE_TIGHT)
+        below.addWidget(self.totals)
+        below.addWidget(self.why)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(SPACE_TIGHT)
+        column.addLayout(head)
+        column.addWidget(self.view, 3)
+        column.addWidget(self._line_area, 2)
+        column.addWidget(foot)
+
+    def _connect(self) -> None:
+        self.grouping.activated.connect(
+            lambda _: self.model.set_grouping(self.grouping.currentData())
+        )
+        self.view.activated.connect(self._on_activated)
+        self.view.clicked.connect(self._on_activated)
+        self.panel.closed.connect(self._fold)
+        self.add_button.clicked.connect(self.add_job)
+        self.why.step_chosen.connect(self._on_step)
+        self.model.modelReset.connect(self.view.expandAll)
+        self._session.assessed.connect(self._refresh)
+        self._session.boat_selected.connect(self._on_boat)
+
+    def _on_boat(self) -> None:
+        self._fold()
+        self._refresh()
+
+    def _fold(self) -> None:
+        self.panel.key = ""
+        self._line_area.hide()
+        self.view.setFocus()
+
+    def _on_activated(self, index: QModelIndex) -> None:
+        key = str(index.data(KEY_ROLE) or "")
+        if not key:
+            self.view.setExpanded(index, not self.view.isExpanded(index))
+            return
+        self.open_line(key)
+
+    def open_line(self, key: str) -> None:
+        """Unfold one line below the list and light its check."""
+        self.panel.show_line(key)
+        line = self.panel.line()
+        self._line_area.setVisible(line is not None)
+        if line is not None and line.finding is not None:
+            self.check_requested.emit(line.finding.check.id)
+        index = self.model.index_of(key)
+        if index.isValid():
+            self.view.setCurrentIndex(index)
+            self.view.scrollTo(index)
+
+    def add_job(self) -> None:
+        """Add a job of the buyer's own and unfold it."""
+        boat_id = self._session.boat_id
+        if not boat_id:
+            return
+        job = OwnLine("", tr("A job of my own"), Span.exactly(Decimal(0)))
+        self._session.attempt(lambda project: put_own_line(project, boat_id, job))
+
+    def _on_step(self, step: object) -> None:
+        key = getattr(step, "key", "")
+        if "/" in key:
+            self.open_line(key)
+        elif key:
+            self.check_requested.emit(key)
+
+    # --- Totals ---
+
+    def _refresh(self) -> None:
+        candidate = self._session.candidate
+        currency = self._session.project.settings.currency
+        name = candidate.boat.name if candidate else ""
+        self.about.setText(", ".join(part for part in (tr("Ledger"), name, currency) if part))
+        if not self.view.isExpanded(self.model.index(0, 0)):
+            self.view.expandAll()
+        figures = self._session.boat
+        if figures is None:
+            self.totals.set_figures([])
+            return
+        deferred, allowance, ready = figures.deferred, figures.allowance, figures.cost_to_ready
+        share = ""
+        if figures.asking:
+            share = tr(" · {share} of the price").format(
+                share=formatting.percent(float(deferred.mean) / float(figures.asking))
+            )
+        shown = [
+            TotalsFigure(
+                "deferred",
+                tr("Deferred maintenance") + share,
+                formatting.estimate(deferred.mean),
+                _between(deferred.p10, deferred.p90),
+                tip=tr("Work due now and the used-up part of what is worn."),
+            ),
+            TotalsFigure(
+                "allowance",
+                tr("Allowance for the unseen"),
+                formatting.estimate(allowance.mean),
+                _between(allowance.p10, allowance.p90),
+                tip=tr("The chance of each unseen fault times what it would cost."),
+            ),
+            TotalsFigure(
+                "ready",
+                tr("Cost to ready"),
+                formatting.estimate(ready.mean),
+                tr("four in five chances to stay under {amount}").format(
+                    amount=formatting.estimate(ready.p80)
+                ),
+                leading=True,
+                tip=tr("Price, what is paid on it, work before sailing, allowance."),
+            ),
+        ]
+        if figures.coverage.unpriced:
+            shown.insert(
+                2,
+                TotalsFigure(
+                    "unpriced",
+                    tr("Not priced"),
+                    tr("{n} lines").format(n=figures.coverage.unpriced),
+                ),
+            )
+        self.totals.set_figures(shown)
+
+    def _trace(self) -> ShownStep | None:
+        from workbench.figures.trace import why_cost_to_ready, why_deferred  # noqa: PLC0415
+
+        figures = self._session.boat
+        if figures is None:
+            return None
+        top, due = why_cost_to_ready(figures), why_deferred(figures)
+        shown = shown_step(top)
+        return ShownStep(
+            shown.label, shown.detail, shown.amount_text, (*shown.children, shown_step(due))
+        )
+
+
+def shown_step(step: object) -> ShownStep:
+    """A trace step with its amount as text."""
+    from workbench.figures.trace import TraceStep  # noqa: PLC0415 - numpy comes with it
+
+    assert isinstance(step, TraceStep)  # noqa: S101 - the trace is made by our own figures
+    amount = "" if step.amount is None else formatting.whole(step.amount)
+    return ShownStep(
+        step.label, step.detail, amount, tuple(shown_step(one) for one in step.children), step.key
+    )
+
+
+def _between(low: Decimal, high: Decimal) -> str:
+    return tr("{low} to {high}").format(
+        low=formatting.estimate(low), high=formatting.estimate(high)
+    )

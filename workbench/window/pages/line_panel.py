@@ -1,0 +1,317 @@
+"""One work line unfolded: hours, rates, materials, number and chance, its quote, its switches."""
+
+from __future__ import annotations
+
+import dataclasses
+from decimal import Decimal
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QComboBox,
+    QGridLayout,
+    QHBoxLayout,
+    QLineEdit,
+    QVBoxLayout,
+    QWidget,
+)
+
+from workbench.domain.ledger import LineChange, Quote
+from workbench.domain.money import Money
+from workbench.domain.problem import EntryError
+from workbench.domain.project import Project
+from workbench.domain.span import Ends, Span
+from workbench.domain.vocabulary import When
+from workbench.edits.costing import change_line, put_quote, remove_own_line, remove_quote
+from workbench.edits.edit import Edit
+from workbench.figures.assessment import Line
+from workbench.window import formatting
+from workbench.window.session import Session
+from workbench.window.texts import tr
+from workbench.window.widgets.buttons import button
+from workbench.window.widgets.labels import label
+from workbench.window.widgets.parsed_field import ParsedField
+from workbench.window.widgets.surroundings import SPACE_RELATED, SPACE_TIGHT
+from workbench.window.widgets.three_point_field import ThreePointField
+
+_LIMITS = "one time in ten below, one in ten above"
+
+
+class LinePanel(QWidget):
+    """The figures of one work line, to be changed; every change is an edit at once.
+
+    Signals
+    -------
+    closed()
+        The user is done with the line.
+    """
+
+    closed = Signal()
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.key = ""
+        self.title = label("", "strong", wrap=True)
+        self.problem = label("", "problem", wrap=True)
+        self._fields: dict[str, ThreePointField | ParsedField] = {}
+        self._holder: QWidget | None = None
+        self.own_work = QCheckBox(tr("Own work"))
+        self.left_out = QCheckBox(tr("Leave out"))
+        self.left_out.setToolTip(tr("The line stays and counts nothing until you take this back."))
+        self.when = QComboBox()
+        self.when.setAccessibleName(tr("When it is done"))
+        for one in When:
+            self.when.addItem(formatting.when_word(one), one)
+        self.yard = QLineEdit()
+        self.yard.setPlaceholderText(tr("Yard or trade"))
+        self.yard.setAccessibleName(tr("Yard or trade that quoted"))
+        self.quoted = ParsedField(
+            _positive,
+            lambda value: formatting.whole(value) if isinstance(value, Decimal) else "",
+            name=tr("Quoted price"),
+            characters=8,
+            placeholder=tr("price"),
+        )
+        self.close_button = button(tr("Done"), "quiet")
+        self.reset_button = button(tr("Back to the price book"), "quiet")
+        self._lay_out()
+        self._connect()
+
+    def _lay_out(self) -> None:
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, SPACE_RELATED, 0, SPACE_RELATED)
+        self._column.setSpacing(SPACE_TIGHT)
+        self._column.addWidget(self.title)
+        switches = QHBoxLayout()
+        switches.addWidget(self.when)
+        switches.addWidget(self.own_work)
+        switches.addWidget(self.left_out)
+        switches.addStretch(1)
+        self._column.addLayout(switches)
+        quote = QHBoxLayout()
+        quote.addWidget(label(tr("Quote"), "small"))
+        quote.addWidget(self.yard, 1)
+        quote.addWidget(self.quoted)
+        self._column.addLayout(quote)
+        self._column.addWidget(self.problem)
+        foot = QHBoxLayout()
+        foot.addWidget(self.reset_button)
+        foot.addStretch(1)
+        foot.addWidget(self.close_button)
+        self._column.addLayout(foot)
+        self.problem.hide()
+
+    def _connect(self) -> None:
+        self.own_work.clicked.connect(lambda on: self._change(own_work=bool(on)))
+        self.left_out.clicked.connect(lambda on: self._change(left_out=bool(on)))
+        self.when.activated.connect(lambda _: self._change(when=self.when.currentData()))
+        self.quoted.value_entered.connect(self._on_quoted)
+        self.close_button.clicked.connect(self.closed)
+        self.reset_button.clicked.connect(self._on_reset)
+        self._session.assessed.connect(self.refresh)
+
+    def show_line(self, key: str) -> None:
+        """Unfold another line."""
+        self.key = key
+        self._say("")
+        self.refresh(rebuild=True)
+
+    def line(self) -> Line | None:
+        """The line as it is figured now."""
+        figures = self._session.boat
+        if figures is None:
+            return None
+        return next((line for line in figures.lines if line.key == self.key), None)
+
+    def refresh(self, *, rebuild: bool = False) -> None:
+        """Show the line's figures as they are now."""
+        line = self.line()
+        self.setVisible(line is not None)
+        if line is None:
+            return
+        self.title.setText(line.title)
+        if rebuild or self._holder is None:
+            self._build(line)
+        self._fill(line)
+
+    def _build(self, line: Line) -> None:
+        if self._holder is not None:
+            self._column.removeWidget(self._holder)
+            self._holder.deleteLater()
+        self._holder = QWidget()
+        grid = QGridLayout(self._holder)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setVerticalSpacing(SPACE_TIGHT)
+        self._fields = {}
+        if line.priced is not None:
+            for one in line.priced.labour:
+                words = one.trade.replace("-", " ")
+                self._add(grid, f"hours/{one.trade}", tr("Hours, {trade}").format(trade=words), "h")
+                self._add_number(grid, f"rate/{one.trade}", tr("An hour costs"))
+            self._add(grid, "materials", tr("Materials and services"), line_currency(self._session))
+            self._add_number(grid, "count", tr("Number"))
+        self._add_number(grid, "chance", tr("Chance that it is needed, %"))
+        self._column.insertWidget(1, self._holder)
+
+    def _add(self, grid: QGridLayout, key: str, words: str, unit: str) -> None:
+        field = ThreePointField(_positive, _shown, unit=unit, limits=tr(_LIMITS), name=words)
+        field.span_entered.connect(lambda span, key=key: self._on_span(key, span))
+        self._place(grid, key, words, field)
+
+    def _add_number(self, grid: QGridLayout, key: str, words: str) -> None:
+        field = ParsedField(_positive, _shown, name=words, characters=7)
+        field.value_entered.connect(lambda value, key=key: self._on_number(key, value))
+        self._place(grid, key, words, field)
+
+    def _place(
+        self, grid: QGridLayout, key: str, words: str, field: ThreePointField | ParsedField
+    ) -> None:
+        row = grid.rowCount()
+        name = label(words, "small")
+        name.setBuddy(field)
+        grid.addWidget(name, row, 0)
+        grid.addWidget(field, row, 1)
+        self._fields[key] = field
+
+    def _fill(self, line: Line) -> None:
+        if line.priced is not None:
+            for one in line.priced.labour:
+                self._set_span(f"hours/{one.trade}", one.span)
+                self._set(f"rate/{one.trade}", Decimal(repr(round(one.rate, 2))))
+            self._set_span("materials", line.priced.materials_span)
+            self._set("count", Decimal(repr(line.priced.count)))
+        self._set("chance", Decimal(repr(round(line.chance * 100, 1))))
+        self.own_work.setChecked(line.own_work)
+        self.own_work.setEnabled(line.remedy is not None and line.remedy.own.may)
+        if line.remedy is not None:
+            tip = line.remedy.own.note or tr("Your own hours at your own rate.")
+            self.own_work.setToolTip(tip if line.remedy.own.may else tr("Not work for an owner."))
+        self.left_out.setChecked(line.left_out)
+        self.when.setCurrentIndex(self.when.findData(line.when))
+        if not self.yard.hasFocus():
+            self.yard.setText(line.quote.yard if line.quote else "")
+        self.quoted.set_value(line.quote.amount.amount if line.quote else None)
+
+    def _set(self, key: str, value: Decimal) -> None:
+        field = self._fields.get(key)
+        if isinstance(field, ParsedField) and field.value() != value:
+            field.set_value(value)
+
+    def _set_span(self, key: str, span: Span) -> None:
+        field = self._fields.get(key)
+        ends = (round(span.low, 2), round(span.likely, 2), round(span.high, 2))
+        if isinstance(field, ThreePointField) and field.span() != ends:
+            field.set_span(ends)
+
+    # --- Changes ---
+
+    def _now(self) -> LineChange:
+        candidate = self._session.candidate
+        if candidate is None:
+            return LineChange()
+        return candidate.ledger.changes.get(self.key, LineChange())
+
+    def _change(self, **fields: object) -> None:
+        key, title, boat_id = self.key, self.title.text(), self._session.boat_id
+        what = ", ".join(fields).replace("_", " ")
+
+        def make(project: Project) -> Edit:
+            changed = dataclasses.replace(self._now(), **fields)  # type: ignore[arg-type]
+            return change_line(project, boat_id, key, changed, title, what)
+
+        self._say(self._session.attempt(make))
+
+    def _on_span(self, key: str, ends: object) -> None:
+        if not isinstance(ends, tuple):
+            return
+        try:
+            low, likely, high = (Decimal(end) for end in ends)
+            span = Span(low, likely, high, Ends.ONE_IN_TEN)
+        except EntryError as error:
+            self._say(str(error))
+            return
+        if key == "materials":
+            self._change(materials=span)
+        else:
+            trade = key.removeprefix("hours/")
+            self._change(hours=self._now().hours.set(trade, span))
+
+    def _on_number(self, key: str, value: object) -> None:
+        number = value if isinstance(value, Decimal) else None
+        if key == "count":
+            self._change(count=number)
+        elif key == "chance":
+            self._change(chance=None if number is None else number / 100)
+        elif number is None:
+            trade = key.removeprefix("rate/")
+            self._change(rates=self._now().rates.drop(trade))
+        else:
+            trade = key.removeprefix("rate/")
+            self._change(rates=self._now().rates.set(trade, number))
+
+    def _on_quoted(self, value: object) -> None:
+        line, boat_id = self.line(), self._session.boat_id
+        if line is None:
+            return
+        before = line.quote
+        if value is None:
+            if before is not None:
+                self._session.attempt(lambda project: remove_quote(project, boat_id, before.id))
+            return
+        if not isinstance(value, Decimal):
+            return
+        quote = Quote(
+            before.id if before else "",
+            self.yard.text(),
+            Money(value, self._session.project.settings.currency),
+            before.answers if before else (line.key,),
+            self._session.today(),
+        )
+        self._say(self._session.attempt(lambda project: put_quote(project, boat_id, quote)))
+
+    def _on_reset(self) -> None:
+        key, title, boat_id = self.key, self.title.text(), self._session.boat_id
+        line = self.line()
+        own = line.own if line is not None else None
+        if own is not None:
+            self._session.attempt(lambda project: remove_own_line(project, boat_id, own.id))
+            self.closed.emit()
+            return
+        self._say(
+            self._session.attempt(
+                lambda project: change_line(project, boat_id, key, LineChange(), title, tr("Reset"))
+            )
+        )
+
+    def _say(self, sentence: str) -> None:
+        self.problem.setText(sentence)
+        self.problem.setVisible(bool(sentence))
+
+
+def line_currency(session: Session) -> str:
+    """The currency lines are priced in."""
+    return session.project.settings.currency
+
+
+def _positive(text: str) -> Decimal | None:
+    """A number of 0 or more; None for nothing.
+
+    Raises
+    ------
+    EntryError
+        With the sentence for the field.
+    """
+    if not text.strip():
+        return None
+    number = formatting.read_number(text.replace("%", ""))
+    if number < 0:
+        raise EntryError(tr("This cannot be below zero."))
+    return number
+
+
+def _shown(value: object) -> str:
+    if not isinstance(value, Decimal):
+        return ""
+    text = f"{round(value, 2).normalize():f}"
+    return text.replace(".", formatting.decimal_mark())

@@ -1,0 +1,29 @@
+"""The pages of the window in their order; each is made when it is first shown."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from PySide6.QtWidgets import QWidget
+
+from workbench.window.session import Session
+from workbench.window.texts import tr
+
+
+@dataclass(frozen=True, slots=True)
+class PageKind:
+    """A page: its key, its title in the navigation, and how it is made."""
+
+    key: str
+    title: Callable[[], str]
+    make: Callable[[Session], QWidget]
+
+
+def _boats(session: Session) -> QWidget:
+    from workbench.window.pages.boats_page import BoatsPage  # noqa: PLC0415 - made when shown
+
+    return BoatsPage(session)
+
+
+PAGES: tuple[PageKind, ...] = (PageKind("boats", lambda: tr("Boats"), _boats),)
