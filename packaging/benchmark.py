@@ -71,7 +71,7 @@ def table(results: tuple[Measured, ...]) -> str:
     lines = [f"{'benchmark':{width}}  {'ratio':>8}  {'limit':>8}"]
     for measured in results:
         numbers = "  ".join(
-            f"{number:8.2f}" if number is not None else f"{'-':>8}"
+            f"{number:8.3g}" if number is not None else f"{'-':>8}"
             for number in (measured.ratio, measured.limit)
         )
         lines.append(f"{measured.name:{width}}  {numbers}  {measured.verdict}")

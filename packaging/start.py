@@ -104,6 +104,7 @@ def window_can_open(python: Path) -> bool:
     asked = probe(python, WINDOW_PROBE)
     if asked.returncode == 0:
         return True
+    require_qt(python)
     missing = missing_window_libraries(python) if sys.platform == "linux" else []
     if missing:
         say(f"    Missing for a window: {', '.join(missing)}")
@@ -181,8 +182,8 @@ def start(arguments: list[str]) -> int:
     if not project.exists():
         raise SetupError(f"There is no project folder {project}.")
     say(f"3/{STEPS} Checking that Qt can start ...")
-    require_qt(python)
     if not (display_is_named() and window_can_open(python)):
+        require_qt(python)
         return export_sheets(python, project, options)
     say(f"4/{STEPS} Opening {project} ...")
     return run_program(python, [str(project), *options])

@@ -44,6 +44,6 @@ def test_the_table_has_a_line_for_each_benchmark() -> None:
     )
 
     _, opening, saving, exporting = text.splitlines()
-    assert opening.split() == ["opening_a_project", "1.25", "2.00", "in", "order"]
+    assert opening.split() == ["opening_a_project", "1.25", "2", "in", "order"]
     assert saving.endswith("above the limit, within tolerance")
     assert exporting.endswith("MORE THAN 1.5 TIMES THE LIMIT")
