@@ -1,0 +1,222 @@
+"""The command line: the same reach as the window, for scripts and tests.
+
+    python -m workbench new FOLDER [--name NAME] [--currency CODE] [--budget AMOUNT]
+    python -m workbench check FOLDER
+    python -m workbench totals FOLDER [--json]
+    python -m workbench export FOLDER --out DIR [--boat ID] [--sheet NAME] [--paper a4|letter]
+    python -m workbench catalogue
+
+Exit codes: 0 done, 1 the project has problems (listed on standard error), 2 wrong use.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from workbench.domain.problem import EntryError, HardstandError, Problem, Severity
+from workbench.domain.settings import Settings
+
+if TYPE_CHECKING:
+    from workbench.figures.assessment import Assessment, BoatAssessment, Total
+    from workbench.store.folder import Opened
+
+
+def run(arguments: Sequence[str]) -> int:
+    """Do one command; the exit code is answered."""
+    parser = _parser()
+    try:
+        given = parser.parse_args(arguments)
+    except SystemExit as stopped:
+        return 2 if stopped.code else 0
+    try:
+        result: int = given.do(given)
+    except EntryError as error:
+        print(error, file=sys.stderr)
+        return 2
+    except HardstandError as error:
+        _say(error.problems)
+        return 1
+    return result
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="python -m workbench",
+        description="Look over older sailing boats, price the work, defend an offer. "
+        "Without a command the window opens.",
+    )
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    new = commands.add_parser("new", help="begin a search in a new folder")
+    new.add_argument("folder", type=Path)
+    new.add_argument("--name", default="")
+    new.add_argument("--currency", default="USD")
+    new.add_argument("--budget", default="")
+    new.set_defaults(do=_new)
+    check = commands.add_parser("check", help="list what is wrong with a project")
+    check.add_argument("folder", type=Path)
+    check.set_defaults(do=_check)
+    totals = commands.add_parser("totals", help="deferred maintenance and offers, by boat")
+    totals.add_argument("folder", type=Path)
+    totals.add_argument("--json", action="store_true")
+    totals.set_defaults(do=_totals)
+    export = commands.add_parser("export", help="write sheets")
+    export.add_argument("folder", type=Path)
+    export.add_argument("--out", type=Path, required=True)
+    export.add_argument("--boat", default="", help="one boat by her id; every boat without")
+    export.add_argument("--sheet", default="", help="one sheet by its name; every sheet without")
+    export.add_argument("--paper", choices=("a4", "letter"), default="a4")
+    export.set_defaults(do=_export)
+    catalogue = commands.add_parser("catalogue", help="validate the shipped checks and prices")
+    catalogue.set_defaults(do=_catalogue)
+    return parser
+
+
+def _say(problems: Sequence[Problem]) -> None:
+    for problem in problems:
+        print(problem.sentence(), file=sys.stderr)
+
+
+def _new(given: argparse.Namespace) -> int:
+    from decimal import Decimal  # noqa: PLC0415 - each command loads what it needs
+
+    from workbench.domain.money import decimals_of  # noqa: PLC0415
+    from workbench.domain.written_numbers import parse_decimal  # noqa: PLC0415
+    from workbench.store.folder import create_project  # noqa: PLC0415
+
+    decimals_of(given.currency)
+    budget: Decimal | None = parse_decimal(given.budget) if given.budget else None
+    if budget is not None and budget < 0:
+        raise EntryError("A budget cannot be negative.")
+    settings = Settings(currency=given.currency, budget=budget, as_of=date.today())
+    opened = create_project(given.folder, given.name or given.folder.name, settings)
+    opened.folder.close()
+    print(f"A new search lies in {given.folder}.")
+    return 0
+
+
+def _opened(folder: Path) -> Opened:
+    from workbench.store.folder import open_project  # noqa: PLC0415
+
+    opened = open_project(folder)
+    opened.folder.close()
+    return opened
+
+
+def _assessed(opened: Opened) -> Assessment:
+    from workbench.catalogue.loading import load  # noqa: PLC0415
+    from workbench.figures.assess import assess  # noqa: PLC0415
+
+    return assess(opened.project, load())
+
+
+def _problems(opened: Opened, assessment: Assessment) -> tuple[Problem, ...]:
+    of_boats = (problem for boat in assessment.boats.values() for problem in boat.problems)
+    return (*opened.problems, *assessment.problems, *of_boats)
+
+
+def _serious(problems: Sequence[Problem]) -> bool:
+    return any(problem.severity is not Severity.NOTICE for problem in problems)
+
+
+def _check(given: argparse.Namespace) -> int:
+    opened = _opened(given.folder)
+    assessment = _assessed(opened)
+    problems = _problems(opened, assessment)
+    _say(problems)
+    boats = len(opened.project.boats)
+    print(f"{opened.project.name}: {boats} boats, {len(problems)} things to look at.")
+    return 1 if _serious(problems) else 0
+
+
+def _totals(given: argparse.Namespace) -> int:
+    opened = _opened(given.folder)
+    assessment = _assessed(opened)
+    problems = _problems(opened, assessment)
+    if given.json:
+        boats = [boat_totals(boat) for boat in assessment.boats.values()]
+        print(json.dumps(boats, indent=1, ensure_ascii=False))
+    else:
+        _print_table(assessment)
+    _say([problem for problem in problems if problem.severity is not Severity.NOTICE])
+    return 1 if _serious(problems) else 0
+
+
+def boat_totals(boat: BoatAssessment) -> dict[str, object]:
+    """What `totals --json` prints for one boat; amounts are decimal strings."""
+    offer = boat.offer
+    return {
+        "id": boat.id,
+        "name": boat.candidate.boat.name,
+        "currency": boat.currency,
+        "asking_price": _text(boat.asking),
+        "deferred_maintenance": _total(boat.deferred),
+        "allowance": _total(boat.allowance),
+        "cost_to_ready": _total(boat.cost_to_ready),
+        "claim": _text(boat.claim.total),
+        "offer": {
+            "opening": _text(offer.opening),
+            "target": _text(offer.target),
+            "walk_away": _text(offer.walk_away),
+        },
+        "grades": {grade.value: count for grade, count in boat.coverage.grades.items()},
+        "checks_looked_at": boat.coverage.looked,
+        "checks_not_looked_at": boat.coverage.checks - boat.coverage.looked,
+        "not_priced": boat.coverage.unpriced,
+    }
+
+
+def _text(amount: object) -> str | None:
+    return None if amount is None else str(amount)
+
+
+def _total(total: Total) -> dict[str, str]:
+    return {"mean": str(total.mean), "p50": str(total.p50), "p80": str(total.p80)}
+
+
+def _print_table(assessment: Assessment) -> None:
+    from workbench.figures.frames import totals_frame  # noqa: PLC0415
+
+    print(
+        f"{'boat':<22}{'asking':>12}{'deferred':>12}{'share':>8}{'allowance':>12}"
+        f"{'to ready':>12}{'looked at':>12}"
+    )
+    for name, row in totals_frame(assessment).to_dict("index").items():
+        share, asking = row["deferred_share"], row["asking"]
+        shown_share = "" if share is None else f"{share:.0%}"
+        shown_asking = "" if asking is None else f"{asking:,.2f}"
+        looked = f"{row['looked']} of {row['checks']}"
+        print(
+            f"{name!s:<22}{shown_asking:>12}{row['deferred']:>12,.2f}{shown_share:>8}"
+            f"{row['allowance']:>12,.2f}{row['cost_to_ready']:>12,.2f}{looked:>12}"
+        )
+
+
+def _export(given: argparse.Namespace) -> int:
+    from workbench.reports.export import SHEETS, export_sheets  # noqa: PLC0415
+
+    if given.sheet and given.sheet not in SHEETS:
+        raise EntryError(f"There is no sheet “{given.sheet}”. There are: {', '.join(SHEETS)}.")
+    opened = _opened(given.folder)
+    if given.boat and given.boat not in opened.project.boats:
+        known = ", ".join(opened.project.boats) or "none"
+        raise EntryError(f"There is no boat “{given.boat}”. There are: {known}.")
+    assessment = _assessed(opened)
+    sheets = [given.sheet] if given.sheet else list(SHEETS)
+    boats = [given.boat] if given.boat else list(opened.project.boats)
+    made = export_sheets(assessment, given.folder, given.out, sheets, boats, given.paper)
+    for path in made:
+        print(path)
+    _say([one for one in _problems(opened, assessment) if one.severity is not Severity.NOTICE])
+    return 0
+
+
+def _catalogue(_given: argparse.Namespace) -> int:
+    from workbench.catalogue.check_files import main  # noqa: PLC0415
+
+    return main([])
