@@ -28,7 +28,7 @@ from bootstrap import ROOT, prepare, program_variables, say, tail
 from system_packages import OFFSCREEN, WINDOW, SetupError, install_system_packages
 
 STEPS = 4
-COMMANDS = ("check", "totals", "export")
+COMMANDS = ("new", "check", "totals", "export", "catalogue")
 INTERRUPTED = 130
 
 IMPORT_PROBE = "import PySide6.QtWidgets"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -10,6 +11,8 @@ from pathlib import Path
 import pytest
 import start
 from system_packages import SetupError
+
+from workbench import cli
 
 ROOT = Path(__file__).resolve().parents[2]
 SCRIPTS = ("start.py", "check.py", "benchmark.py")
@@ -149,7 +152,17 @@ def test_sheets_go_to_the_documents_where_there_is_such_a_folder(project: Path) 
     assert start.sheets_folder(project).parent == Path.home() / "Documents" / "hardstand-sheets"
 
 
-@pytest.mark.parametrize("command", ["check", "totals", "export"])
+def test_every_word_of_the_command_line_is_known_to_the_start(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    cli.run(["--help"])
+
+    listed = re.findall(r"^    ([a-z]+)\b", capsys.readouterr().out, flags=re.MULTILINE)
+
+    assert sorted(listed) == sorted(start.COMMANDS)
+
+
+@pytest.mark.parametrize("command", start.COMMANDS)
 def test_the_words_of_the_command_line_need_no_display(
     command: str, project: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
