@@ -6,7 +6,7 @@ import sys
 import traceback
 from pathlib import Path
 
-from PySide6.QtCore import QSettings
+from PySide6.QtCore import QLocale, QSettings
 from PySide6.QtWidgets import QApplication
 
 from workbench.catalogue.loading import load
@@ -24,6 +24,7 @@ def run(folder: Path | None) -> int:
     application = QApplication(sys.argv[:1])
     application.setApplicationName("Hardstand")
     application.setDesktopFileName("hardstand")
+    use_locale()
     settings = window_settings()
     try:
         opened = first_project(folder, settings)
@@ -49,6 +50,12 @@ def build(application: QApplication, opened: Opened, settings: QSettings) -> Mai
     settings.setValue("last", str(session.place))
     session.request_figures()
     return window
+
+
+def use_locale() -> None:
+    """The system's way of writing figures; English where the system states none."""
+    if QLocale.system().name() == "C":
+        QLocale.setDefault(QLocale(QLocale.Language.English))
 
 
 def window_settings() -> QSettings:

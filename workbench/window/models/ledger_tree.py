@@ -274,7 +274,7 @@ def _grouped(rows: list[_Placed]) -> list[_Group]:
     groups: list[_Group] = []
     for order, name in names:
         own = [row for row in rows if row.group == name and row.order == order]
-        ordered = sorted(own, key=lambda row: row.entry.parts.quiet)
+        ordered = sorted(own, key=lambda row: (row.entry.parts.quiet, -row.counted))
         total = sum((row.counted for row in own), Decimal(0))
         head = RowParts(name, figure=formatting.whole(total), strong=True)
         groups.append(_Group(name, head, tuple(row.entry for row in ordered)))

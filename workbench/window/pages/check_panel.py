@@ -26,15 +26,20 @@ from workbench.window.widgets.choice_row import ChoiceRow
 from workbench.window.widgets.drawing_view import DrawingView
 from workbench.window.widgets.empty_state import EmptyState
 from workbench.window.widgets.grade_label import GradeLabel
-from workbench.window.widgets.labels import label
+from workbench.window.widgets.labels import label, surface
 from workbench.window.widgets.remedy_list import RemedyList, RemedyRow
-from workbench.window.widgets.surroundings import SPACE_GROUPS, SPACE_PAGE, SPACE_RELATED
+from workbench.window.widgets.surroundings import (
+    SPACE_GROUPS,
+    SPACE_PAGE,
+    SPACE_RELATED,
+    SPACE_TIGHT,
+)
 
 _OVERRULED_GRADES = (Grade.SOUND, Grade.WORN, Grade.DUE, Grade.UNSAFE, Grade.ABSENT)
 
 
-class CheckPanel(QScrollArea):
-    """The check that is looked at, on the boat that is looked at.
+class CheckPanel(QWidget):
+    """The check that is looked at: how to look above, the reading and its consequence below.
 
     Signals
     -------
@@ -51,9 +56,6 @@ class CheckPanel(QScrollArea):
         super().__init__(parent)
         self._session = session
         self._shown: Check | None = None
-        self.setWidgetResizable(True)
-        self.setFrameShape(QScrollArea.Shape.NoFrame)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName(tr("Check"))
         self._make_parts()
         self._lay_out()
@@ -63,7 +65,7 @@ class CheckPanel(QScrollArea):
     def _make_parts(self) -> None:
         self.where = label("", "small", wrap=True)
         self.title = label("", "title", wrap=True)
-        self.drawing = DrawingView(most_width=400)
+        self.drawing = DrawingView(most_width=360)
         self.steps = label("", wrap=True)
         self.feel = label("", "quiet", wrap=True)
         self.caution = CautionBox()
@@ -82,7 +84,9 @@ class CheckPanel(QScrollArea):
         self.unsure.setToolTip(
             tr("The finding then counts as a chance until somebody confirms it.")
         )
-        self.not_seen = button(tr("Could not see it"), "quiet", tip=tr("Say why (Ctrl+U)"))
+        self.not_seen = button(
+            tr("Not seen"), "quiet", tip=tr("Looked for and could not be seen; write why beside it")
+        )
         self.not_fitted = button(tr("Not fitted"), "quiet", tip=tr("She has none of this"))
         self.overrule_button = button(tr("Overrule"), "quiet", tip=tr("Set the grade yourself"))
         self.overrule_box = QWidget()
@@ -94,51 +98,69 @@ class CheckPanel(QScrollArea):
         self.overrule_reason.setPlaceholderText(tr("Why the rule does not hold here"))
         self.overrule_reason.setAccessibleName(tr("Reason for overruling"))
         self.problem = label("", "problem", wrap=True)
-        self.next_button = button(tr("Next check"), "primary", tip=tr("Next check (Ctrl+Return)"))
+        self.next_button = button(tr("Next"), "primary", tip=tr("Next check (Ctrl+Return)"))
 
     def _lay_out(self) -> None:
-        body = QWidget()
-        body.setProperty("surface", "panel")
-        column = QVBoxLayout(body)
-        column.setContentsMargins(SPACE_PAGE, SPACE_GROUPS, SPACE_PAGE, SPACE_PAGE)
+        self.empty = EmptyState(
+            tr("Nothing chosen"),
+            tr("Choose a check in the tree. Each one says how to look and what a reading means."),
+        )
+        self.body = QWidget()
+        column = QVBoxLayout(self.body)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self._how_to_look(), 1)
+        column.addWidget(self._answer())
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(self.empty)
+        whole.addWidget(self.body)
+
+    def _how_to_look(self) -> QScrollArea:
+        holder = QWidget()
+        holder.setProperty("surface", "panel")
+        column = QVBoxLayout(holder)
+        column.setContentsMargins(SPACE_PAGE, SPACE_RELATED, SPACE_PAGE, SPACE_GROUPS)
         column.setSpacing(SPACE_RELATED)
         for part in (self.where, self.title, self.drawing, self.steps, self.feel, self.caution):
             column.addWidget(part)
-        column.addSpacing(SPACE_RELATED)
+        column.addWidget(self.leads_heading)
+        column.addWidget(self.leads_to)
+        column.addWidget(self.handover)
+        column.addWidget(self.earlier_heading)
+        column.addLayout(self.earlier)
+        column.addStretch(1)
+        self.how_to_look = QScrollArea()
+        self.how_to_look.setWidgetResizable(True)
+        self.how_to_look.setFrameShape(QScrollArea.Shape.NoFrame)
+        self.how_to_look.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.how_to_look.setAccessibleName(tr("How to look"))
+        self.how_to_look.setWidget(holder)
+        return self.how_to_look
+
+    def _answer(self) -> QWidget:
+        foot = surface("foot")
+        column = QVBoxLayout(foot)
+        column.setContentsMargins(SPACE_PAGE, SPACE_RELATED, SPACE_PAGE, SPACE_RELATED)
+        column.setSpacing(SPACE_RELATED)
         column.addWidget(self.form)
         verdict = QHBoxLayout()
         verdict.addWidget(self.grade)
         verdict.addStretch(1)
         verdict.addWidget(self.unsure)
         column.addLayout(verdict)
-        column.addWidget(self.by_rule)
         column.addWidget(self.meaning)
+        column.addWidget(self.by_rule)
         column.addWidget(self.problem)
-        column.addWidget(self.leads_heading)
-        column.addWidget(self.leads_to)
         column.addWidget(self.remedies_heading)
         column.addWidget(self.remedies)
-        column.addWidget(self.handover)
-        column.addWidget(self.earlier_heading)
-        column.addLayout(self.earlier)
-        column.addLayout(self._buttons())
         column.addWidget(self._overrule_row())
-        column.addStretch(1)
-        self.body = body
-        self.empty = EmptyState(
-            tr("Nothing chosen"),
-            tr("Choose a check in the tree. Each one says how to look and what a reading means."),
-        )
-        holder = QWidget()
-        stack = QVBoxLayout(holder)
-        stack.setContentsMargins(0, 0, 0, 0)
-        stack.addWidget(self.empty)
-        stack.addWidget(body)
-        self.setWidget(holder)
+        column.addLayout(self._buttons())
+        return foot
 
     def _buttons(self) -> QHBoxLayout:
         row = QHBoxLayout()
-        row.setSpacing(SPACE_RELATED)
+        row.setSpacing(SPACE_TIGHT)
         row.addWidget(self.not_seen)
         row.addWidget(self.not_fitted)
         row.addWidget(self.overrule_button)
@@ -163,6 +185,7 @@ class CheckPanel(QScrollArea):
         self.unsure.toggled.connect(self._on_unsure)
         self.remedies.chosen.connect(self._on_remedy)
         self.not_seen.clicked.connect(self._on_not_seen)
+        self.form.note.returnPressed.connect(self._on_not_seen)
         self.not_fitted.clicked.connect(self._on_not_fitted)
         self.overrule_button.clicked.connect(self._on_overrule_asked)
         self.overrule_grade.chosen.connect(self._on_overruled)
@@ -187,7 +210,7 @@ class CheckPanel(QScrollArea):
         if check is not self._shown:
             self._shown = check
             self._show_check(check)
-            self.verticalScrollBar().setValue(0)
+            self.how_to_look.verticalScrollBar().setValue(0)
         self._show_reading()
         figures = self._session.boat
         finding = figures.finding(check.id) if figures else None
@@ -329,6 +352,10 @@ class CheckPanel(QScrollArea):
             self._record(dataclasses.replace(last, sure=not checked))
 
     def _on_not_seen(self) -> None:
+        if not self.form.note.isVisible():
+            self.form.note.show()
+            self.form.note.setFocus()
+            return
         reason = self.form.note.text().strip() or tr("could not be seen")
         self._record(
             Reading(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QGridLayout, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 
 from workbench.catalogue.model import Check, Entry
 from workbench.domain.inspection import Reading
@@ -12,6 +12,7 @@ from workbench.domain.quantity import Quantity
 from workbench.window import formatting
 from workbench.window.texts import tr
 from workbench.window.widgets.choice_row import ChoiceRow
+from workbench.window.widgets.flow_layout import FlowLayout
 from workbench.window.widgets.labels import label
 from workbench.window.widgets.quantity_field import QuantityField
 from workbench.window.widgets.surroundings import SPACE_RELATED, SPACE_TIGHT
@@ -40,7 +41,7 @@ class ReadingForm(QWidget):
         self._holder: QWidget | None = None
         self.note = QLineEdit()
         self.note.setAccessibleName(tr("Why it could not be seen"))
-        self.note.setPlaceholderText(tr("Why it could not be seen, if so"))
+        self.note.setPlaceholderText(tr("Why it could not be seen, then Return"))
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(SPACE_RELATED)
@@ -53,20 +54,17 @@ class ReadingForm(QWidget):
             self._column.removeWidget(self._holder)
             self._holder.deleteLater()
         self._holder = QWidget()
-        grid = QGridLayout(self._holder)
-        grid.setContentsMargins(0, 0, 0, 0)
-        grid.setHorizontalSpacing(SPACE_RELATED * 2)
-        grid.setVerticalSpacing(SPACE_TIGHT)
+        flow = FlowLayout(self._holder, spacing=SPACE_RELATED * 2)
         self._fields = {}
-        for row, entry in enumerate(check.entries):
-            words = label(entry.label, "small", wrap=True)
+        for entry in check.entries:
+            words = label(entry.label, "small")
             words.setToolTip(entry.help)
             field = self._field(entry)
             words.setBuddy(field)
             self._fields[entry.id] = field
-            grid.addWidget(words, row * 2, 0)
-            grid.addWidget(field, row * 2 + 1, 0)
+            flow.addWidget(_labelled(words, field))
         self.note.clear()
+        self.note.hide()
         self._column.insertWidget(0, self._holder)
 
     def _field(self, entry: Entry) -> Field:
@@ -85,7 +83,7 @@ class ReadingForm(QWidget):
             return line
         field = QuantityField(
             lambda text: read_entry(text, entry),
-            lambda value: formatting.quantity(value) if isinstance(value, Quantity) else "",
+            lambda value: _shown(value, entry),
             unit="" if entry.kind == "year" else entry.unit,
             convert=lambda value: _other_unit(value, entry),
             name=entry.label,
@@ -127,6 +125,17 @@ class ReadingForm(QWidget):
         self.reading_entered.emit(self.values())
 
 
+def _labelled(words: QWidget, field: QWidget) -> QWidget:
+    """A field with its words above it, as one thing that flows."""
+    holder = QWidget()
+    column = QVBoxLayout(holder)
+    column.setContentsMargins(0, 0, 0, 0)
+    column.setSpacing(SPACE_TIGHT)
+    column.addWidget(words)
+    column.addWidget(field)
+    return holder
+
+
 def read_entry(text: str, entry: Entry) -> Quantity | None:
     """What was typed for an entry, held to its sensible limits; None for nothing.
 
@@ -151,6 +160,14 @@ def read_entry(text: str, entry: Entry) -> Quantity | None:
             )
         )
     return value
+
+
+def _shown(value: object, entry: Entry) -> str:
+    """A value as it was entered; its unit only where it is not the one beside the field."""
+    if not isinstance(value, Quantity):
+        return ""
+    number = f"{value.number:f}".replace(".", formatting.decimal_mark())
+    return number if value.unit == entry.unit else f"{number} {value.unit}"
 
 
 def _other_unit(value: object, entry: Entry) -> str:
