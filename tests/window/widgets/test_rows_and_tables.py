@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QImage, QStandardItem, QStandardItemModel
-from PySide6.QtWidgets import QHeaderView, QTableView, QTreeView, QWidget
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QHelpEvent, QImage, QStandardItem, QStandardItemModel
+from PySide6.QtWidgets import QApplication, QHeaderView, QTableView, QToolTip, QTreeView, QWidget
 
 from tests.window.widgets.acting import holds, near
 from workbench.window.palette import LIGHT
@@ -136,6 +136,36 @@ def test_an_item_without_parts_shows_its_text(put: Put) -> None:
     put(tree)
 
     assert holds(row_picture(tree, 0), LIGHT.text, 60)
+
+
+def words_from(image: QImage, left: int) -> bool:
+    """Whether anything is written in the right part of a row, from a place onwards."""
+    return holds(image.copy(left, 0, image.width() - left, image.height()), LIGHT.quiet, 60)
+
+
+def test_the_quiet_words_give_way_to_the_title(put: Put) -> None:
+    title = "Stern bearing play, by hand"
+    wide = tree_of((RowParts(title, beside="1.0 mm of play and a knock at every stroke, 9 May"),))
+    put(wide)
+    wide.resize(330, 100)
+
+    title_end = 10 + wide.fontMetrics().horizontalAdvance(title)
+    image = row_picture(wide, 0)
+    assert holds(image.copy(title_end - 12, 0, 10, 28), LIGHT.text, 60)
+    assert words_from(image, title_end + 6)
+
+
+@pytest.mark.qt_log_ignore(r"This plugin does not support raise\(\)")
+def test_a_row_tells_all_of_itself_where_the_pointer_rests(put: Put) -> None:
+    tree = tree_of((RowParts("Stern bearing play", "due", beside="1.0 mm, knocks"),))
+    put(tree)
+    place = tree.visualRect(tree.model().index(0, 0)).center()
+
+    resting = QHelpEvent(QEvent.Type.ToolTip, place, tree.viewport().mapToGlobal(place))
+    QApplication.sendEvent(tree.viewport(), resting)
+
+    assert QToolTip.text() == "Stern bearing play, due, 1.0 mm, knocks"
+    QToolTip.hideText()
 
 
 @pytest.fixture

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from workbench.window.palette import Palette
 from workbench.window.texts import tr
-from workbench.window.widgets.surroundings import palette_of, qcolor
+from workbench.window.widgets.surroundings import palette_of, qcolor, scale_of
 
 FIELD = (100.0, 84.0)
 
@@ -143,8 +143,9 @@ class BoatSilhouette(QWidget):
         self.update()
 
     def sizeHint(self) -> QSize:
-        """The field's proportions at the height asked for."""
-        return QSize(round(self._height * FIELD[0] / FIELD[1]), self._height)
+        """The field's proportions at the height asked for, grown with the text."""
+        height = self._height * scale_of(self)
+        return QSize(round(height * FIELD[0] / FIELD[1]), round(height))
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint the sketch."""

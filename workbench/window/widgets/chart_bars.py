@@ -16,7 +16,7 @@ from workbench.window.widgets.chart_axis import Axis, axis_for
 from workbench.window.widgets.chart_base import Chart, Mark, Show
 from workbench.window.widgets.cost_bar import CostParts, describe_cost, paint_cost_bar
 from workbench.window.widgets.painting import RIGHT, paint_text
-from workbench.window.widgets.surroundings import font_of, qcolor, row_height
+from workbench.window.widgets.surroundings import font_of, qcolor, row_height, scale_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +60,7 @@ class _RowsChart(Chart):
 
     def row_room(self) -> float:
         """Height of one row [device-independent pixels]."""
-        return row_height(self) + 6.0
+        return row_height(self) * 1.2
 
     def is_empty(self) -> bool:
         """Whether there is no row."""
@@ -149,7 +149,7 @@ class CostChart(_RowsChart):
         self.paint_labels(painter, plot, palette)
         for place, row in enumerate(self._rows):
             line = self.row_rect(plot, place)
-            paint_cost_bar(painter, line, row.parts, self._axis.high, palette)
+            paint_cost_bar(painter, line, row.parts, self._axis.high, palette, scale=scale_of(self))
 
 
 class TornadoChart(_RowsChart):
@@ -193,7 +193,7 @@ class TornadoChart(_RowsChart):
     def _bar(self, plot: QRectF, place: int) -> QRectF:
         row, line = self._rows[place], self.row_rect(plot, place)
         left, right = sorted((self._x(plot, row.low), self._x(plot, row.high)))
-        thick = min(14.0, line.height() * 0.5)
+        thick = line.height() * 0.42
         return QRectF(left, line.center().y() - thick / 2, max(right - left, 2.0), thick)
 
     def marks_in(self, plot: QRectF) -> tuple[Mark, ...]:

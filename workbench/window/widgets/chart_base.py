@@ -28,7 +28,7 @@ from workbench.window.palette import Palette
 from workbench.window.texts import tr
 from workbench.window.widgets.chart_axis import Axis
 from workbench.window.widgets.painting import paint_focus_ring, paint_hairline
-from workbench.window.widgets.surroundings import font_of, palette_of, qcolor
+from workbench.window.widgets.surroundings import font_of, palette_of, qcolor, scale_of
 
 Show = Callable[[float], str]
 """Writes a value of an axis."""
@@ -139,11 +139,11 @@ class Chart(QWidget):
 
     def sizeHint(self) -> QSize:
         """A picture that reads well."""
-        return QSize(480, 260)
+        return QSize(480, round(260 * scale_of(self)))
 
     def minimumSizeHint(self) -> QSize:
         """The least that still tells something."""
-        return QSize(220, 120)
+        return QSize(220, round(120 * scale_of(self)))
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint the chart, the mark under the keys, and the focus ring."""

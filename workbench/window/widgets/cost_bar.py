@@ -17,7 +17,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from workbench.window.fonts import TypeRole
 from workbench.window.palette import Palette
 from workbench.window.texts import tr
-from workbench.window.widgets.surroundings import font_of, palette_of, qcolor
+from workbench.window.widgets.surroundings import font_of, palette_of, qcolor, scale_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +119,7 @@ def paint_cost_bar(
     palette: Palette,
     *,
     budget_figure: tuple[str, QFont] | None = None,
+    scale: float = 1.0,
 ) -> None:
     """Paint a cost bar into a rectangle about 24 high; 16 is the least.
 
@@ -128,6 +129,8 @@ def paint_cost_bar(
         Value at the right edge, shared by all bars that are compared.
     budget_figure
         Text and font of the budget's figure, written above the bar; None writes none.
+    scale
+        Text scale around the bar; the bar grows with it.
     """
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -135,13 +138,14 @@ def paint_cost_bar(
     room = rect
     if budget_figure is not None:
         room = rect.adjusted(0, QFontMetricsF(budget_figure[1]).height(), 0, 0)
-    thick = min(11.0, room.height() * 0.46)
-    top = room.top() + (room.height() - thick - 8) / 2
+    thick = min(11.0 * scale, room.height() * 0.46)
+    below = 5.0 * scale
+    top = room.top() + (room.height() - thick - below - 3 * scale) / 2
     bar = QRectF(rect.left(), top, rect.width(), thick)
     _paint_parts(painter, bar, parts, unit, palette)
     if parts.p50 is not None and parts.p80 is not None:
         left, right = (rect.left() + value * unit for value in (parts.p50, parts.p80))
-        _paint_whisker(painter, left, right, bar.bottom() + 5, palette)
+        _paint_whisker(painter, left, right, bar.bottom() + below, palette)
     if parts.budget is not None:
         place = rect.left() + parts.budget * unit
         _paint_budget(painter, rect, place, palette, budget_figure)
@@ -206,7 +210,7 @@ class CostBar(QWidget):
     def sizeHint(self) -> QSize:
         """Bar, whisker, and a line of small figures where the budget's is written."""
         extra = QFontMetricsF(font_of(self, TypeRole.SMALL)).height() if self._with_figure else 0
-        return QSize(180, round(26 + extra))
+        return QSize(180, round(26 * scale_of(self) + extra))
 
     def minimumSizeHint(self) -> QSize:
         """Half the width still tells the parts apart."""
@@ -228,4 +232,5 @@ class CostBar(QWidget):
                 maximum,
                 palette_of(self),
                 budget_figure=figure,
+                scale=scale_of(self),
             )

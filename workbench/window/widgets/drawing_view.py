@@ -15,7 +15,7 @@ from PySide6.QtSvg import QSvgRenderer
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from workbench.window.palette import Palette
-from workbench.window.widgets.surroundings import palette_of
+from workbench.window.widgets.surroundings import palette_of, scale_of
 
 PROPORTION = 200 / 360
 """Height over width of every drawing."""
@@ -99,7 +99,7 @@ class DrawingView(QWidget):
     file
         The SVG file; None shows nothing.
     most_width
-        Widest the drawing is drawn [device-independent pixels].
+        Widest the drawing is drawn [device-independent pixels], growing with the text.
     """
 
     def __init__(
@@ -141,13 +141,17 @@ class DrawingView(QWidget):
         self.updateGeometry()
         self.update()
 
+    def _widest(self) -> float:
+        return self._most_width * scale_of(self)
+
     def heightForWidth(self, width: int) -> int:
         """Height that keeps the proportions."""
-        return round(min(width, self._most_width) * PROPORTION)
+        return round(min(width, self._widest()) * PROPORTION)
 
     def sizeHint(self) -> QSize:
         """The drawing at its own size."""
-        return QSize(360, 200)
+        width = 360 * scale_of(self)
+        return QSize(round(width), round(width * PROPORTION))
 
     def minimumSizeHint(self) -> QSize:
         """The lettering is still readable at this width."""
@@ -167,7 +171,7 @@ class DrawingView(QWidget):
         if palette is not self._painted_for:
             self._renderer.load(QByteArray(recolour(self._svg, palette)))
             self._painted_for = palette
-        width = min(self.width(), self._most_width, self.height() / PROPORTION)
+        width = min(self.width(), self._widest(), self.height() / PROPORTION)
         with QPainter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             self._renderer.render(painter, QRectF(0, 0, width, width * PROPORTION))

@@ -40,7 +40,7 @@ def join(pictures: Sequence[QPixmap], columns: int = 3) -> QPixmap:
     ratio = pictures[0].devicePixelRatio()
     heights = [0] * columns
     places: list[QPoint] = []
-    width = pictures[0].width()
+    width = max(one.width() for one in pictures)
     for one in pictures:
         at = heights.index(min(heights))
         places.append(QPoint(round(at * width / ratio), round(heights[at] / ratio)))

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from PySide6.QtCore import QRect, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QDragEnterEvent,
     QDragMoveEvent,
@@ -29,7 +29,7 @@ from workbench.window.texts import tr
 from workbench.window.widgets.surroundings import SPACE_RELATED, palette_of, qcolor, scale_of
 
 THUMBNAIL = (132, 96)
-"""Width and height of a thumbnail [device-independent pixels]."""
+"""Width and height of a thumbnail [device-independent pixels at scale 1]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +68,6 @@ class PhotoStrip(QListWidget):
         self.setResizeMode(QListView.ResizeMode.Adjust)
         self.setSpacing(SPACE_RELATED // 2)
         self.setWordWrap(True)
-        self.setIconSize(QSize(*THUMBNAIL))
         self.setAcceptDrops(True)
         self.viewport().setAcceptDrops(True)  # photos that stay in place had turned it off
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -77,9 +76,27 @@ class PhotoStrip(QListWidget):
         self.itemActivated.connect(self._on_item_activated)
         self._fit_height()
 
+    def _thumbnail(self) -> QSize:
+        """Size of a thumbnail at the text scale around the strip."""
+        scale = scale_of(self)
+        return QSize(round(THUMBNAIL[0] * scale), round(THUMBNAIL[1] * scale))
+
+    def _cell(self) -> QSize:
+        """Size of a thumbnail with two lines of caption."""
+        lines = round(2.5 * self.fontMetrics().height())
+        return QSize(self._thumbnail().width() + 12, self._thumbnail().height() + lines + 6)
+
     def _fit_height(self) -> None:
-        lines = round(2.4 * 13 * scale_of(self))
-        self.setFixedHeight(THUMBNAIL[1] + lines + 30)
+        self.setIconSize(self._thumbnail())
+        self.setFixedHeight(self._cell().height() + 22)
+        for row in range(self.count()):
+            self.item(row).setSizeHint(self._cell())
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Grow with the text."""
+        super().changeEvent(event)
+        if event.type() in {QEvent.Type.FontChange, QEvent.Type.StyleChange}:
+            self._fit_height()
 
     def photos(self) -> tuple[Photo, ...]:
         """Return the photos shown, in their order."""
@@ -90,12 +107,11 @@ class PhotoStrip(QListWidget):
         known = {self._photo(row).key: self.item(row).icon() for row in range(self.count())}
         self.clear()
         self._photos = tuple(photos)
-        grid = QSize(THUMBNAIL[0] + 12, self.height() - 16)
         for photo in photos:
             item = QListWidgetItem(known.get(photo.key, QIcon(self._blank())), photo.caption)
             item.setData(Qt.ItemDataRole.UserRole, photo)
             item.setToolTip(photo.caption)
-            item.setSizeHint(grid)
+            item.setSizeHint(self._cell())
             item.setTextAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
             self.addItem(item)
 
@@ -111,21 +127,21 @@ class PhotoStrip(QListWidget):
         return photo
 
     def _blank(self) -> QPixmap:
-        pixmap = QPixmap(*THUMBNAIL)
+        pixmap = QPixmap(self._thumbnail())
         pixmap.fill(qcolor(palette_of(self).line))
         return pixmap
 
     def _framed(self, picture: QImage) -> QPixmap:
         """Cut the picture to the thumbnail's proportions, sharp on dense screens."""
         ratio = self.devicePixelRatioF()
-        wanted = QSize(round(THUMBNAIL[0] * ratio), round(THUMBNAIL[1] * ratio))
+        wanted = self._thumbnail() * ratio
         filled = picture.scaled(
             wanted,
             Qt.AspectRatioMode.KeepAspectRatioByExpanding,
             Qt.TransformationMode.SmoothTransformation,
         )
         spare = filled.size() - wanted
-        cut = filled.copy(QRect(spare.width() // 2, spare.height() // 2, *wanted.toTuple()))
+        cut = filled.copy(QRect(QPoint(spare.width() // 2, spare.height() // 2), wanted))
         pixmap = QPixmap.fromImage(cut)
         pixmap.setDevicePixelRatio(ratio)
         return pixmap

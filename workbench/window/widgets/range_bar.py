@@ -54,7 +54,7 @@ def paint_range_bar(
     ground
         Colour the bar lies on; the panel where '' is given.
     """
-    thick = min(6.0, rect.height() * 0.3)
+    thick = rect.height() * (0.3 if rect.height() < 20 else 0.21)
     dot = thick * 0.62
     inner = rect.adjusted(dot, 0, -dot, 0)
     left, right = (place_on_axis(value, axis, inner) for value in (span.low, span.high))

@@ -9,9 +9,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QFont, QFontMetricsF, QPainter
-from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
+from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QFont, QFontMetricsF, QHelpEvent, QPainter
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QToolTip,
+    QWidget,
+)
 
 from workbench.window.fonts import TypeRole
 from workbench.window.palette import Palette
@@ -219,10 +226,31 @@ class RowDelegate(QStyledItemDelegate):
             return self._paint_figure(painter, line, parts, palette, ink)
         if not parts.beside:
             return line.right()
-        width = min(_width(parts.beside, fonts.small), line.width() * 0.6)
+        width = self._beside_width(line, parts)
         place = QRectF(line.right() - width, line.top(), width, line.height())
         paint_text(painter, place, parts.beside, fonts.small, palette.quiet, alignment=RIGHT)
         return place.left() - SPACE_RELATED
+
+    def _beside_width(self, line: QRectF, parts: RowParts) -> float:
+        """Room of the quiet words: what the title leaves, and at least a quarter of the row."""
+        fonts = self._fonts_now()
+        title = _width(parts.title, fonts.strong if parts.strong else fonts.body)
+        mark = UNITS_WIDE * fonts.scale + SPACE_RELATED if parts.grade else 0.0
+        left = line.width() - mark - title - SPACE_RELATED
+        return min(_width(parts.beside, fonts.small), max(left, line.width() * 0.25))
+
+    def helpEvent(
+        self,
+        event: QHelpEvent,
+        view: QAbstractItemView,
+        option: QStyleOptionViewItem,
+        index: QModelIndex | QPersistentModelIndex,
+    ) -> bool:
+        """Say the whole row where the model has no tip of its own, since words may be cut."""
+        if event.type() == QEvent.Type.ToolTip and not index.data(Qt.ItemDataRole.ToolTipRole):
+            QToolTip.showText(event.globalPos(), self._parts(index).spoken(), view)
+            return True
+        return super().helpEvent(event, view, option, index)
 
     def _paint_figure(
         self, painter: QPainter, line: QRectF, parts: RowParts, palette: Palette, ink: str

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPointF, QRectF, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 from workbench.window.texts import tr
-from workbench.window.widgets.surroundings import palette_of, qcolor
+from workbench.window.widgets.surroundings import palette_of, qcolor, scale_of
 
 REST_MS = 150
 """How long the typing rests before the search starts [ms]."""
@@ -32,7 +32,6 @@ class SearchField(QLineEdit):
         self.setPlaceholderText(placeholder or tr("Find anything"))
         self.setAccessibleName(self.placeholderText())
         self.setClearButtonEnabled(True)
-        self.setTextMargins(20, 0, 0, 0)
         self._announced = ""
         self._rest = QTimer(self)
         self._rest.setSingleShot(True)
@@ -64,12 +63,19 @@ class SearchField(QLineEdit):
         else:
             super().keyPressEvent(event)
 
+    def event(self, event: QEvent) -> bool:
+        """Keep room for the lens as the text grows."""
+        if event.type() in {QEvent.Type.Polish, QEvent.Type.FontChange}:
+            self.setTextMargins(round(20 * scale_of(self)), 0, 0, 0)
+        return super().event(event)
+
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the field, then the lens."""
         super().paintEvent(event)
         with QPainter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             painter.setPen(QPen(qcolor(palette_of(self).quiet), 1.4))
-            middle = self.height() / 2
-            painter.drawEllipse(QRectF(9.5, middle - 5.5, 8, 8))
-            painter.drawLine(QPointF(16.6, middle + 1.6), QPointF(20, middle + 5))
+            painter.translate(8, self.height() / 2)
+            painter.scale(scale_of(self), scale_of(self))
+            painter.drawEllipse(QRectF(1.5, -5.5, 8, 8))
+            painter.drawLine(QPointF(8.6, 1.6), QPointF(12, 5))

@@ -30,6 +30,9 @@ _SURFACES = """
 QMainWindow, QDialog, QFrame[surface="page"] { background: $page; }
 QFrame[surface="panel"] { background: $panel; }
 QFrame[surface="card"] { background: $panel; border: 1px solid $line; border-radius: 6px; }
+QFrame[surface="card"]:hover { border-color: $control_line; }
+QFrame[surface="card"][chosen="true"] { border: 1px solid $accent; }
+QFrame[surface="card"]:focus { border: 2px solid $accent; }
 QFrame[surface="foot"] { background: $panel; border: none; border-top: 1px solid $text; }
 QFrame[surface="nav"] { background: $page; border: none; border-bottom: 1px solid $line; }
 QFrame[surface="rule"] { background: $line; border: none; max-height: 1px; min-height: 1px; }
@@ -121,21 +124,23 @@ QLineEdit:disabled, QAbstractSpinBox:disabled, QComboBox:disabled { color: $fain
 QLineEdit[wrong="true"] { border-color: $due; }
 QLineEdit[wrong="true"]:focus { border: 2px solid $due; }
 QLineEdit[role="large"] { font-size: ${heading}px; min-height: ${button_large}px; }
-QComboBox { padding-right: 22px; }
-QComboBox:focus, QComboBox:on { padding-right: 21px; }
-QComboBox::drop-down { border: none; width: 22px; subcontrol-origin: border;
+QComboBox { padding-right: ${arrow_room}px; }
+QComboBox:focus, QComboBox:on { padding-right: ${arrow_room}px; }
+QComboBox::drop-down { border: none; width: ${arrow_room}px; subcontrol-origin: border;
   subcontrol-position: center right; }
-QComboBox::down-arrow { image: url($chevron_down); width: 10px; height: 10px; }
+QComboBox::down-arrow { image: url($chevron_down); width: ${arrow}px; height: ${arrow}px; }
 QComboBox QAbstractItemView { background: $panel; border: 1px solid $control_line; padding: 3px;
   selection-background-color: $selection; selection-color: $text; outline: 0; }
 QAbstractSpinBox QLineEdit, QComboBox QLineEdit { border: none; background: transparent;
   padding: 0px; min-height: 0px; }
-QAbstractSpinBox { padding-right: 20px; }
-QAbstractSpinBox::up-button, QAbstractSpinBox::down-button { border: none; width: 18px;
+QAbstractSpinBox { padding-right: ${arrow_room}px; }
+QAbstractSpinBox::up-button, QAbstractSpinBox::down-button { border: none; width: ${arrow_room}px;
   background: transparent; }
 QAbstractSpinBox::up-button:hover, QAbstractSpinBox::down-button:hover { background: $hover; }
-QAbstractSpinBox::up-arrow { image: url($chevron_up); width: 8px; height: 8px; }
-QAbstractSpinBox::down-arrow { image: url($chevron_down); width: 8px; height: 8px; }
+QAbstractSpinBox::up-arrow, QAbstractSpinBox::down-arrow { width: ${arrow_small}px;
+  height: ${arrow_small}px; }
+QAbstractSpinBox::up-arrow { image: url($chevron_up); }
+QAbstractSpinBox::down-arrow { image: url($chevron_down); }
 QSlider::groove:horizontal { height: 4px; background: $line; border-radius: 2px; }
 QSlider::sub-page:horizontal { background: $accent; border-radius: 2px; }
 QSlider::handle:horizontal { width: 14px; height: 14px; margin: -6px 0; border-radius: 8px;
@@ -166,8 +171,8 @@ QHeaderView { background: transparent; border: none; }
 QHeaderView::section { background: $panel; color: $quiet; border: none;
   border-bottom: 1px solid $text; padding: 3px 8px; font-size: ${small}px; }
 QHeaderView::section:hover { color: $text; }
-QHeaderView::down-arrow { image: url($chevron_down); width: 9px; height: 9px; }
-QHeaderView::up-arrow { image: url($chevron_up); width: 9px; height: 9px; }
+QHeaderView::down-arrow { image: url($chevron_down); width: ${arrow}px; height: ${arrow}px; }
+QHeaderView::up-arrow { image: url($chevron_up); width: ${arrow}px; height: ${arrow}px; }
 QTableCornerButton::section { background: $panel; border: none; }
 QAbstractScrollArea::corner { background: transparent; border: none; }
 QScrollArea { background: transparent; border: none; }
@@ -195,7 +200,8 @@ QMenu::separator { height: 1px; background: $line; margin: 4px 8px; }
 QMenu::icon { padding-left: 6px; }
 QMenu::indicator { width: 12px; height: 12px; left: 6px; }
 QMenu::indicator:checked { image: url($check_ink); }
-QMenu::right-arrow { image: url($chevron_right); width: 10px; height: 10px; right: 8px; }
+QMenu::right-arrow { image: url($chevron_right); width: ${arrow}px; height: ${arrow}px;
+  right: 8px; }
 QTabWidget::pane { border: none; border-top: 1px solid $line; top: -1px; }
 QTabBar { qproperty-drawBase: 0; }
 QTabBar::tab { background: transparent; color: $quiet; padding: 5px 4px 4px 4px;
@@ -233,6 +239,9 @@ def _sizes(scale: float) -> dict[str, int]:
         "cold_button": cold_row - 4,
         "link": round(18 * scale),
         "menu_row": round(18 * scale),
+        "arrow": round(10 * scale),
+        "arrow_small": round(8 * scale),
+        "arrow_room": round(22 * scale),
         "tick": tick,
         "tick_radius": tick // 2 + 1,
         "group_top": round(22 * scale),
