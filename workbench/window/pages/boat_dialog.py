@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QPlainTextEdit,
     QScrollArea,
+    QSizePolicy,
     QVBoxLayout,
     QWidget,
 )
@@ -60,6 +61,8 @@ class BoatDialog(QDialog):
         self.about = Form()
         self.sizes = Form()
         self.fitout = Form()
+        for form in (self.about, self.sizes, self.fitout):
+            form.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Maximum)
         self._fill_about()
         self._fill_sizes(catalogue)
         self._fill_fitout(catalogue)
@@ -115,6 +118,7 @@ class BoatDialog(QDialog):
         area = QScrollArea()
         area.setWidgetResizable(True)
         area.setFrameShape(QScrollArea.Shape.NoFrame)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         area.setWidget(holder)
         foot = QHBoxLayout()
         foot.setContentsMargins(SPACE_PAGE, SPACE_RELATED, SPACE_PAGE, SPACE_GROUPS)
@@ -205,6 +209,10 @@ class BoatDialog(QDialog):
     def _fill_fitout(self, catalogue: Catalogue) -> None:
         for fact in catalogue.facts.values():
             box = QComboBox()
+            box.setSizeAdjustPolicy(
+                QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon
+            )
+            box.setMinimumContentsLength(20)
             default = next(one.label for one in fact.choices if one.id == fact.default)
             box.addItem(tr("not stated, taken as {usual}").format(usual=default), "")
             for choice in fact.choices:

@@ -135,7 +135,7 @@ class BoatsPage(QWidget):
             inner.setContentsMargins(0, 0, 0, 0)
             inner.addWidget(pane)
             self.splitter.addWidget(ground)
-        self.splitter.setSizes([260, 300, 430, 430])
+        self.splitter.setSizes([238, 270, 420, 400])
         for position, stretch in enumerate((0, 1, 3, 2)):
             self.splitter.setStretchFactor(position, stretch)
         self.splitter.setChildrenCollapsible(False)

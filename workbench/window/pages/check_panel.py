@@ -80,7 +80,7 @@ class CheckPanel(QWidget):
         self.handover = label("", "quiet", wrap=True)
         self.earlier_heading = label(tr("Readings so far"), "small")
         self.earlier = QVBoxLayout()
-        self.unsure = QCheckBox(tr("I am not sure of this"))
+        self.unsure = QCheckBox(tr("not sure"))
         self.unsure.setToolTip(
             tr("The finding then counts as a chance until somebody confirms it.")
         )
@@ -117,8 +117,7 @@ class CheckPanel(QWidget):
         whole.addWidget(self.body)
 
     def _how_to_look(self) -> QScrollArea:
-        holder = QWidget()
-        holder.setProperty("surface", "panel")
+        holder = surface("panel")
         column = QVBoxLayout(holder)
         column.setContentsMargins(SPACE_PAGE, SPACE_RELATED, SPACE_PAGE, SPACE_GROUPS)
         column.setSpacing(SPACE_RELATED)
@@ -146,8 +145,10 @@ class CheckPanel(QWidget):
         column.addWidget(self.form)
         verdict = QHBoxLayout()
         verdict.addWidget(self.grade)
-        verdict.addStretch(1)
+        verdict.addSpacing(SPACE_RELATED)
         verdict.addWidget(self.unsure)
+        verdict.addStretch(1)
+        verdict.addWidget(self.next_button)
         column.addLayout(verdict)
         column.addWidget(self.meaning)
         column.addWidget(self.by_rule)
@@ -165,7 +166,6 @@ class CheckPanel(QWidget):
         row.addWidget(self.not_fitted)
         row.addWidget(self.overrule_button)
         row.addStretch(1)
-        row.addWidget(self.next_button)
         return row
 
     def _overrule_row(self) -> QWidget:

@@ -189,20 +189,22 @@ class LedgerPane(QWidget):
         deferred, allowance, ready = figures.deferred, figures.allowance, figures.cost_to_ready
         share = ""
         if figures.asking:
-            share = tr(" · {share} of the price").format(
+            share = tr("{share} of the price").format(
                 share=formatting.percent(float(deferred.mean) / float(figures.asking))
             )
         shown = [
             TotalsFigure(
                 "deferred",
-                tr("Deferred maintenance") + share,
+                tr("Deferred maintenance"),
                 formatting.estimate(deferred.mean),
-                _between(deferred.p10, deferred.p90),
-                tip=tr("Work due now and the used-up part of what is worn."),
+                share or _between(deferred.p10, deferred.p90),
+                tip=tr("Work due now and the used-up part of what is worn. {range}").format(
+                    range=_between(deferred.p10, deferred.p90)
+                ),
             ),
             TotalsFigure(
                 "allowance",
-                tr("Allowance for the unseen"),
+                tr("Allowance, unseen"),
                 formatting.estimate(allowance.mean),
                 _between(allowance.p10, allowance.p90),
                 tip=tr("The chance of each unseen fault times what it would cost."),
@@ -211,9 +213,7 @@ class LedgerPane(QWidget):
                 "ready",
                 tr("Cost to ready"),
                 formatting.estimate(ready.mean),
-                tr("four in five chances to stay under {amount}").format(
-                    amount=formatting.estimate(ready.p80)
-                ),
+                tr("4 in 5 to stay under {amount}").format(amount=formatting.estimate(ready.p80)),
                 leading=True,
                 tip=tr("Price, what is paid on it, work before sailing, allowance."),
             ),

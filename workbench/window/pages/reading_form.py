@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QLineEdit, QVBoxLayout, QWidget
 
 from workbench.catalogue.model import Check, Entry
 from workbench.domain.inspection import Reading
@@ -12,7 +12,6 @@ from workbench.domain.quantity import Quantity
 from workbench.window import formatting
 from workbench.window.texts import tr
 from workbench.window.widgets.choice_row import ChoiceRow
-from workbench.window.widgets.flow_layout import FlowLayout
 from workbench.window.widgets.labels import label
 from workbench.window.widgets.quantity_field import QuantityField
 from workbench.window.widgets.surroundings import SPACE_RELATED, SPACE_TIGHT
@@ -54,15 +53,25 @@ class ReadingForm(QWidget):
             self._column.removeWidget(self._holder)
             self._holder.deleteLater()
         self._holder = QWidget()
-        flow = FlowLayout(self._holder, spacing=SPACE_RELATED * 2)
+        grid = QGridLayout(self._holder)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setHorizontalSpacing(SPACE_RELATED * 2)
+        grid.setVerticalSpacing(SPACE_TIGHT)
+        grid.setColumnStretch(1, 1)
         self._fields = {}
+        row, column = 0, 0
         for entry in check.entries:
             words = label(entry.label, "small")
-            words.setToolTip(entry.help)
+            words.setToolTip(entry.help or entry.label)
             field = self._field(entry)
             words.setBuddy(field)
             self._fields[entry.id] = field
-            flow.addWidget(_labelled(words, field))
+            if column and not _is_narrow(entry):
+                row, column = row + 1, 0
+            grid.addWidget(_labelled(words, field), row, column, 1, 1 if _is_narrow(entry) else 2)
+            column += 1 if _is_narrow(entry) else 2
+            if column > 1:
+                row, column = row + 1, 0
         self.note.clear()
         self.note.hide()
         self._column.insertWidget(0, self._holder)
@@ -123,6 +132,12 @@ class ReadingForm(QWidget):
 
     def _on_entered(self) -> None:
         self.reading_entered.emit(self.values())
+
+
+def _is_narrow(entry: Entry) -> bool:
+    """Whether two such fields stand side by side."""
+    letters = sum(len(choice.label) + 4 for choice in entry.choices)
+    return max(letters, len(entry.label)) <= 26
 
 
 def _labelled(words: QWidget, field: QWidget) -> QWidget:
