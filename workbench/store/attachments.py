@@ -39,8 +39,8 @@ _PHOTOS = (
     (re.compile(rb"....ftypavi[fs]", re.DOTALL), "avif"),
     (re.compile(rb"....ftyp(hei[cxms]|hevc|mif1|msf1)", re.DOTALL), "heic"),
 )
-"""First bytes by the published formats: JPEG (ISO/IEC 10918-1), PNG (ISO/IEC 15948), WebP (RFC 9649),
-TIFF 6.0, GIF89a, and the brands of ISO/IEC 23008-12 (HEIC, AVIF)."""
+"""First bytes by the published formats: JPEG (ISO/IEC 10918-1), PNG (ISO/IEC 15948), WebP
+(RFC 9649), TIFF 6.0, GIF89a, and the brands of ISO/IEC 23008-12 (HEIC, AVIF)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -76,7 +76,10 @@ def keep_autosave(folder: ProjectFolder, project: Project, saved: Project | None
     content: dict[str, object] = {"base": base, "changed": changed}
     content["sha256"] = hashlib.sha256(write_json([base, changed])).hexdigest()
     place = folder.workplace
-    name = place.now().astimezone(UTC).strftime(_STAMP) + _OPEN
+    made = place.now().astimezone(UTC)
+    while made.strftime(_STAMP) + _OPEN in _names(folder, _OPEN):
+        made += timedelta(microseconds=1)
+    name = made.strftime(_STAMP) + _OPEN
     path = place.put(f"{_folder(folder)}/{name}", write_json(content))
     for older in _names(folder, _OPEN)[:-KEPT_OPEN]:
         place.forget(f"{place.own}/{_folder(folder)}/{older}")

@@ -18,7 +18,7 @@ import json
 import zipfile
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 from workbench.store import layout
 from workbench.store.errors import StoreError, stopped, system_words
@@ -166,6 +166,9 @@ def _written(
 ) -> Backup:
     made = place.now().astimezone(UTC)
     ending = f"{_FOR_GOOD if for_good else ''}.zip"
+    taken = place.names(_folder(project_id))
+    while any(name.startswith(made.strftime(_STAMP)) for name in taken):
+        made += timedelta(microseconds=1)
     path = f"{_folder(project_id)}/{made.strftime(_STAMP)}{ending}"
     packed = io.BytesIO()
     digests = {name: hashlib.sha256(data).hexdigest() for name, data in contents.items()}

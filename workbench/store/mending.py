@@ -76,11 +76,13 @@ def save_copy(
     target: Path,
     *,
     source: ProjectFolder | None = None,
+    project_id: str = "",
     workplace: Workplace | None = None,
 ) -> Opened:
     """Save a project as a new one in another folder, with the photos and documents of `source`.
 
-    The copy gets an id of its own. Files that are missing are told and left out.
+    The copy gets an id of its own, a random one when none is given. Files that are missing are told
+    and left out.
 
     Raises
     ------
@@ -89,7 +91,7 @@ def save_copy(
     """
     place = workplace or (source.workplace if source else None)
     folder = new_folder(target, place or here())
-    copy = replace(project, id=secrets.token_hex(8))
+    copy = replace(project, id=project_id or secrets.token_hex(8))
     problems: list[Problem] = []
     try:
         for boat in project.boats if source else ():

@@ -7,7 +7,8 @@ The protocol, for a project folder `root` and this installation's random `token`
 2.  A journal (each path, its stage, its SHA-256; the paths to delete; its own SHA-256) is written
     beside the stages, flushed, and renamed to `journal.json`. **That rename is the commit point**;
     flushing the folder makes it durable.
-3.  Each stage is renamed to its place, each deletion done, each folder touched is flushed.
+3.  Missing folders are made and flushed. Each stage is renamed to its place, each deletion done,
+    each folder touched is flushed.
 4.  The journal is deleted, that is flushed, and the folder is removed.
 
 A fault before the commit point removes the folder and raises `NotSavedError`: the old files stand.
@@ -126,10 +127,9 @@ def place_file(files: FileSystem, root: str, token: str, path: str, data: bytes)
     try:
         files.make_folder(folder)
         write_file(files, f"{folder}/0", data)
-        _make_folders_for(files, root, path)
+        _make_folders(files, root, [path])
         _rename(files, f"{folder}/0", f"{root}/{path}")
-        for above in _folders_above(root, path):
-            files.flush_folder(above)
+        files.flush_folder(_folders_above(root, path)[-1])
     except OSError as error:
         raise _not_saved(error, discard(files, folder)) from error
     discard(files, folder)
@@ -244,18 +244,14 @@ def _write_journal(files: FileSystem, folder: str, entries: tuple[_Entry, ...]) 
 
 def _finish(files: FileSystem, root: str, folder: str, entries: tuple[_Entry, ...]) -> None:
     """Everything after the commit point; may be repeated from any step."""
-    touched: dict[str, None] = {}
+    _make_folders(files, root, [entry.path for entry in entries if entry.stage])
     for entry in entries:
-        target = f"{root}/{entry.path}"
-        if not entry.stage:
-            if _kind(files, target) is not None:
-                files.unlink(target)
-        elif _kind(files, f"{folder}/{entry.stage}") is not None:
-            _make_folders_for(files, root, entry.path)
-            _rename(files, f"{folder}/{entry.stage}", target)
-        # A folder made by an interrupted run may not be on the disk yet, so all are flushed.
-        touched.update(dict.fromkeys(_folders_above(root, entry.path)))
-    for place in touched:
+        target, staged = f"{root}/{entry.path}", f"{folder}/{entry.stage}"
+        if entry.stage and _kind(files, staged) is not None:
+            _rename(files, staged, target)
+        elif not entry.stage and _kind(files, target) is not None:
+            files.unlink(target)
+    for place in dict.fromkeys(_folders_above(root, entry.path)[-1] for entry in entries):
         if _kind(files, place) is Kind.FOLDER:
             files.flush_folder(place)
     _remove(files, folder)
@@ -303,10 +299,17 @@ def _folders_above(root: str, path: str) -> list[str]:
     return ["/".join((root, *parts[:count])) for count in range(len(parts) + 1)]
 
 
-def _make_folders_for(files: FileSystem, root: str, path: str) -> None:
-    for folder in _folders_above(root, path):
+def _make_folders(files: FileSystem, root: str, paths: Iterable[str]) -> None:
+    """Make the folders above `paths`, all on the disk before anything is renamed into them.
+
+    Those that are there are flushed too: an interrupted run may have made them.
+    """
+    folders = dict.fromkeys(above for path in paths for above in _folders_above(root, path))
+    for folder in folders:
         if _kind(files, folder) is None:
             files.make_folder(folder)
+    for folder in folders:
+        files.flush_folder(folder)
 
 
 def _remove_empty_folders(files: FileSystem, root: str, path: str) -> None:
