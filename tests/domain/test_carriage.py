@@ -115,6 +115,18 @@ def test_an_old_mark_fitted_after_the_cut_off_does_not_count() -> None:
     assert "33 CFR 175.380" in result.clauses
 
 
+@pytest.mark.parametrize(
+    ("model_year", "clause"), [(1953, "33 CFR 175.380"), (2017, "33 CFR 175.380"), (2018, None)]
+)
+def test_the_clause_for_older_boats_is_named_only_for_them(
+    model_year: int, clause: str | None
+) -> None:
+    result = count_extinguishers(a_boat("30", model_year=model_year), [], 2026)
+
+    assert result.clauses[1:] == ((clause,) if clause else ())
+    assert result.missing == 2
+
+
 def test_a_boat_older_than_1953_has_a_clause_of_her_own() -> None:
     # 33 CFR 175.390.
     result = count_extinguishers(a_boat("30", model_year=1950), [Extinguisher(Rating.OLD_B2)], 2026)
@@ -288,6 +300,7 @@ def test_every_requirement_names_its_clause_and_the_list_warns_of_other_flags() 
     assert {"distress signals for day", "distress signals for night"} <= {
         one.item for one in whole.requirements
     }
+    assert [one.number for one in whole.requirements] == [4, 1, 2, 1, 1, 1]
     assert "Other flags" in whole.caution
 
 

@@ -198,6 +198,13 @@ def test_four_coupling_rules_disagree_on_a_four_inch_flange() -> None:
     assert verdicts(gaps, 4) == {"a": False, "b": True, "c": True, "d": False}
 
 
+@pytest.mark.parametrize(("gap", "met"), [(0.004, True), (0.0041, False)])
+def test_the_rule_per_inch_grows_with_the_flange(gap: float, met: bool) -> None:
+    # 0.001 in per inch of flange diameter (owners' association page).
+    assert verdicts(CouplingGaps(gap, gap, gap, gap), 4)["c"] is met
+    assert verdicts(CouplingGaps(gap, gap, gap, gap), 5)["c"]
+
+
 def test_the_workboat_rule_lets_the_bottom_open_where_the_hull_hogs() -> None:
     gaps = CouplingGaps(0.001, 0.002, 0.006, 0.002)
 

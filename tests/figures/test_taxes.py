@@ -105,6 +105,11 @@ def test_a_negative_price_is_refused() -> None:
         tax_on(Decimal(-1), FLORIDA)
 
 
+def test_a_fee_may_be_small_or_nothing() -> None:
+    assert Fee("stamp", Decimal("0.50")).on(Decimal(100)) == Decimal("0.50")
+    assert Fee("waived").on(Decimal(100)) == 0
+
+
 def test_fees_and_deliveries_that_pay_the_buyer_are_refused() -> None:
     with pytest.raises(ValueError, match="negative"):
         Fee("title", Decimal(-1))
