@@ -127,6 +127,9 @@ class Settings:
         `optimism`.
     asked_to_sold
         What boats sell for as a share of what is asked.
+    value_rates
+        How prices of comparables are adjusted, as shares of a price: `per-metre`, `per-year-of-age`
+        (negative), `per-condition-step`, `equipment-share`, `per-year-of-date`.
     discount_percent
         Real yearly rate for work that lies years ahead.
     """
@@ -148,6 +151,7 @@ class Settings:
     yearly_costs: tuple[YearlyCost, ...] = ()
     must_haves: tuple[MustHave, ...] = ()
     asked_to_sold: Span = Span(Decimal("0.85"), Decimal("0.92"), Decimal(1), Ends.ONE_IN_TEN)
+    value_rates: FrozenMap[str, Decimal] = FrozenMap()
     discount_percent: Decimal = Decimal(3)
     look_fees: FrozenMap[str, Decimal] = FrozenMap()
     seed: int = 1

@@ -33,6 +33,7 @@ from .assessment import (
     Coverage,
     Draws,
     Line,
+    Part,
     Total,
 )
 from .boat_draws import Accounts, draw_accounts, jobs_of
@@ -41,6 +42,7 @@ from .finance import spv
 from .findings import Finding, age_of, facts_of, findings_of
 from .ledger_lines import Workshop, by_job, quote_problems, with_quotes
 from .offers import NO_OFFER, Figured, with_offers
+from .ordinary import ordinary_work
 from .percentiles import Floats, chance_within, estimate
 from .pricing import Tariff, access_prices
 from .purchase import asking_of, fee_draws, terms_for
@@ -156,6 +158,9 @@ def _assembled(
     allowance = _sum(line.counted for line in allowed) + total_of(access, "counted_allowed")
     sailing = [line for line in lines if not line.part.allowed_for and line.when in SAILING]
     work = _sum(line.counted for line in sailing) + total_of(access, "counted_found")
+    found = [line for line in lines if line.part in (Part.DUE, Part.OWN)]
+    due = _sum(line.counted for line in found) + total_of(access, "deferred")
+    ordinary = cents(ordinary_work(by_job(lines), access), currency)
     bought = purchase.total if purchase else _ZERO
     ready_draws = float(bought) + fees + accounts.work + accounts.allowance
     later = _sum(
@@ -179,7 +184,8 @@ def _assembled(
         ),
         claim=claim,
         offer=NO_OFFER,
-        excess_work=_sum(line.proposed for line in claim.lines),
+        ordinary_work=ordinary,
+        excess_work=due + allowance - ordinary,
         chance_within_budget=None
         if settings.budget is None or purchase is None
         else chance_within(ready_draws, float(settings.budget)),

@@ -226,6 +226,8 @@ class Offer:
 
     Attributes
     ----------
+    gain
+        What she is worth beyond all that she costs, at the target price; None when unknown.
     suggested_opening
         The anchor less the claims at the high end of the work's range.
     opening
@@ -237,6 +239,7 @@ class Offer:
     """
 
     anchor: Anchor
+    gain: Decimal | None
     suggested_opening: Decimal | None
     opening: Decimal | None
     opening_is_own: bool
@@ -278,7 +281,16 @@ class Draws:
 
 @dataclass(frozen=True, slots=True)
 class BoatAssessment:
-    """Everything that is figured for one boat."""
+    """Everything that is figured for one boat.
+
+    Attributes
+    ----------
+    ordinary_work
+        What a boat of her kind and age needs on average when nobody has looked: the chances of all
+        her checks times their cost. Prices of her kind already reflect it.
+    excess_work
+        Work that is due and the allowance, less the ordinary: what she needs beyond it.
+    """
 
     candidate: Candidate
     findings: tuple[Finding, ...]
@@ -294,6 +306,7 @@ class BoatAssessment:
     later_work_now: Decimal
     claim: Claim
     offer: Offer
+    ordinary_work: Decimal
     excess_work: Decimal
     chance_within_budget: float | None
     problems: tuple[Problem, ...]

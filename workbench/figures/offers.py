@@ -48,7 +48,7 @@ def with_offers(project: Project, figured: Mapping[str, Figured]) -> dict[str, B
         others = [gain for other, gain in gains.items() if other != boat_id]
         best = max(others, default=_ZERO)
         held = dataclasses.replace(stakes[boat_id], best_other=max(best, _ZERO))
-        offer = offer_of(one.boat, one.anchor, held)
+        offer = offer_of(one.boat, one.anchor, held, _gain(one, held))
         made[boat_id] = (
             one.boat if one.boat.offer == offer else dataclasses.replace(one.boat, offer=offer)
         )
@@ -58,9 +58,9 @@ def with_offers(project: Project, figured: Mapping[str, Figured]) -> dict[str, B
 def stakes_of(settings: Settings, one: Figured) -> Stakes:
     """What the walk-away price of a boat rests on.
 
-    A boat like her in ordinary condition would cost the anchor and the taxes and fees on it
-    elsewhere, so that is what having her is worth; what she needs beyond the ordinary, and what may
-    be hidden, comes off.
+    A boat of her kind in ordinary condition would cost the anchor and the taxes and fees on it
+    elsewhere, so that is what having her is worth. What she needs beyond a boat of her kind and
+    age comes off; buying none means going on looking for another at the going price.
     """
     boat = one.boat
     worth = None
@@ -73,7 +73,7 @@ def stakes_of(settings: Settings, one: Figured) -> Stakes:
         budget=settings.budget,
         worth=worth,
         fixed_costs=_ZERO,
-        expected_work=boat.excess_work + boat.allowance.mean,
+        expected_work=boat.excess_work,
         work_at_confidence=cents(at_confidence, settings.currency),
         confidence=level,
     )
@@ -99,12 +99,14 @@ def _reference(anchor: Anchor, asking: Decimal | None) -> Decimal:
     return value if asking is None else min(value, asking)
 
 
-def offer_of(boat: BoatAssessment, anchor: Anchor, stakes: Stakes) -> Offer:
+def offer_of(boat: BoatAssessment, anchor: Anchor, stakes: Stakes, gain: Decimal | None) -> Offer:
     """Opening, target and walk-away price of one boat."""
     limit = walk_away(stakes)
     own = boat.candidate.ledger.opening
     if anchor.value is None:
-        return Offer(anchor, None, own.amount if own else None, own is not None, None, limit, False)
+        return Offer(
+            anchor, gain, None, own.amount if own else None, own is not None, None, limit, False
+        )
     reference = _reference(anchor, boat.asking)
     target = target_price(reference, boat.claim.total)
     suggested = target_price(reference, boat.claim.high)
@@ -112,11 +114,12 @@ def offer_of(boat: BoatAssessment, anchor: Anchor, stakes: Stakes) -> Offer:
     if limit.price is not None:
         target, suggested = min(target, limit.price), min(suggested, limit.price)
     opening = own.amount if own is not None else suggested
-    return Offer(anchor, suggested, opening, own is not None, target, limit, held_down)
+    return Offer(anchor, gain, suggested, opening, own is not None, target, limit, held_down)
 
 
 NO_OFFER = Offer(
     Anchor(None, None, None, "", from_comparables=False),
+    None,
     None,
     None,
     opening_is_own=False,

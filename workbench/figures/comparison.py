@@ -1,0 +1,193 @@
+"""The boats beside each other: chance of being best, regret, dominance, must-haves, ratios.
+
+All boats are held against each other on the same draws, because a dear yard region is dear for
+every one of them. "Best" here is the least cost to ready; what a boat is worth to the buyer comes
+off it, so that a liked boat may cost more. Boats that are put away are left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+import numpy as np
+
+from workbench.domain.project import Project
+from workbench.domain.quantity import Quantity
+from workbench.domain.settings import MustHave
+
+from .assessment import SAILING, Assessment, BoatAssessment
+from .design_ratios import Dimensions, Missing, Ratio, design_ratios
+from .percentiles import CurvePoint, s_curve
+from .sensitivity import (
+    Swing,
+    chances_best,
+    chances_worst,
+    expected_regret,
+    first_order_dominance,
+    tornado,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """How one boat stands among the others.
+
+    Attributes
+    ----------
+    chance_best, chance_worst
+        Over the common draws, ties shared; None when she has no price.
+    regret
+        Expected cost of choosing her rather than whichever turns out best.
+    beats
+        Ids of boats she beats at every level of the cost.
+    missing_must_haves
+        What she fails, as sentences.
+    s_curve
+        Points of the chance of staying under a cost.
+    """
+
+    boat: BoatAssessment
+    chance_best: float | None
+    chance_worst: float | None
+    regret: Decimal | None
+    beats: tuple[str, ...]
+    missing_must_haves: tuple[str, ...]
+    ratios: tuple[Ratio | Missing, ...]
+    s_curve: tuple[CurvePoint, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """All boats that are not put away, least expected cost first."""
+
+    standings: tuple[Standing, ...]
+    swings: tuple[Swing, ...]
+
+
+def compare(assessment: Assessment) -> Comparison:
+    """Hold all boats of a project against each other."""
+    boats = [one for one in assessment.boats.values() if not one.candidate.boat.archived]
+    priced = [one for one in boats if one.purchase is not None]
+    ranked = _ranked(priced, assessment.project)
+    standings = [_standing(one, ranked, assessment.project) for one in boats]
+    standings.sort(key=lambda one: _net(one.boat, assessment.project))
+    return Comparison(tuple(standings), tornado(_swings(standings)))
+
+
+@dataclass(frozen=True, slots=True)
+class _Ranked:
+    ids: tuple[str, ...]
+    best: tuple[float, ...]
+    worst: tuple[float, ...]
+    regret: tuple[float, ...]
+    dominates: tuple[tuple[bool, ...], ...]
+
+
+def _ranked(boats: Sequence[BoatAssessment], project: Project) -> _Ranked:
+    if not boats:
+        return _Ranked((), (), (), (), ())
+    totals = np.stack([one.draws.ready - float(_liking(one, project)) for one in boats])
+    return _Ranked(
+        tuple(one.id for one in boats),
+        tuple(chances_best(totals).tolist()),
+        tuple(chances_worst(totals).tolist()),
+        tuple(expected_regret(totals).tolist()),
+        tuple(tuple(row) for row in first_order_dominance(totals).tolist()),
+    )
+
+
+def _liking(boat: BoatAssessment, project: Project) -> Decimal:
+    """What the buyer would pay for things she has."""
+    items = boat.candidate.boat.worth_to_me
+    currency = project.settings.currency
+    return sum(
+        (item.amount.amount for item in items if item.amount.currency == currency), Decimal(0)
+    )
+
+
+def _net(boat: BoatAssessment, project: Project) -> tuple[bool, Decimal]:
+    return (boat.purchase is None, boat.cost_to_ready.mean - _liking(boat, project))
+
+
+def _standing(boat: BoatAssessment, ranked: _Ranked, project: Project) -> Standing:
+    place = ranked.ids.index(boat.id) if boat.id in ranked.ids else None
+    return Standing(
+        boat=boat,
+        chance_best=None if place is None else ranked.best[place],
+        chance_worst=None if place is None else ranked.worst[place],
+        regret=None if place is None else Decimal(round(ranked.regret[place])),
+        beats=()
+        if place is None
+        else tuple(
+            other
+            for other, beaten in zip(ranked.ids, ranked.dominates[place], strict=True)
+            if beaten and other != boat.id
+        ),
+        missing_must_haves=tuple(
+            sentence
+            for must in project.settings.must_haves
+            if (sentence := fails(boat, must)) is not None
+        ),
+        ratios=design_ratios(dimensions_of(boat)),
+        s_curve=s_curve(boat.draws.ready, 51),
+    )
+
+
+def fails(boat: BoatAssessment, must: MustHave) -> str | None:
+    """Why a boat fails a must-have; None when she meets it. An unknown size fails nothing."""
+    measured = boat.candidate.boat.dimensions.get(must.dimension)
+    name = must.dimension.replace("-", " ")
+    if measured is None:
+        return None
+    for limit, least in ((must.at_least, True), (must.at_most, False)):
+        if limit is not None and _outside(measured, limit, least=least):
+            word = "at least" if least else "at most"
+            return (
+                f"{name} {measured.number:f} {measured.unit}, wanted {word} "
+                f"{limit.number:f} {limit.unit}"
+            )
+    return None
+
+
+def _outside(measured: Quantity, limit: Quantity, *, least: bool) -> bool:
+    value = measured.exact(limit.unit)
+    return value < limit.number if least else value > limit.number
+
+
+def dimensions_of(boat: BoatAssessment) -> Dimensions:
+    """A boat's sizes for the design ratios, in SI units."""
+    known = boat.candidate.boat.dimensions
+
+    def value(name: str, unit: str) -> float | None:
+        measured = known.get(name)
+        return measured.value(unit) if measured is not None and measured.number > 0 else None
+
+    return Dimensions(
+        loa_m=value("loa", "m"),
+        lwl_m=value("lwl", "m"),
+        beam_m=value("beam", "m"),
+        displacement_kg=value("displacement", "kg"),
+        ballast_kg=value("ballast", "kg"),
+        sail_area_m2=value("sail-area", "m2"),
+    )
+
+
+def _swings(standings: Sequence[Standing]) -> list[Swing]:
+    """How far each job could move its boat's expected cost: from not needed to certain.
+
+    For found work the swing is the range of its cost; for unseen work its whole cost.
+    """
+    made: list[Swing] = []
+    for standing in standings:
+        boat = standing.boat
+        for line in boat.lines:
+            if not line.counts or not (line.part.allowed_for or line.when in SAILING):
+                continue
+            low, high = (
+                (0.0, line.mean) if line.part.allowed_for else (line.cost.lowest, line.cost.highest)
+            )
+            base = float(boat.cost_to_ready.mean) - float(line.counted)
+            made.append(Swing(f"{boat.candidate.boat.name}: {line.title}", base + low, base + high))
+    return sorted(made, key=lambda one: -abs(one.high - one.low))[:25]
