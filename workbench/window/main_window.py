@@ -154,10 +154,22 @@ class MainWindow(QMainWindow):
             made = kind.make(self.session)
             self._pages[key] = made
             self.stack.addWidget(made)
-            if isinstance(made, BoatsPage):
-                made.add_boat_requested.connect(self.add_boat)
-                made.particulars_requested.connect(self.show_particulars)
+            self._connect_page(made)
         return self._pages[key]
+
+    def _connect_page(self, page: QWidget) -> None:
+        """What pages ask of the window: to enter a boat, or to show a check."""
+        if isinstance(page, BoatsPage):
+            page.add_boat_requested.connect(self.add_boat)
+            page.particulars_requested.connect(self.show_particulars)
+        leads_to_check = getattr(page, "check_requested", None)
+        if leads_to_check is not None:
+            leads_to_check.connect(self._show_check)
+
+    def _show_check(self, check_id: str) -> None:
+        self.show_page("boats")
+        self.session.select_check(check_id)
+        self.boats_page.check.form.focus_first()
 
     def show_page(self, key: str) -> None:
         """Show a page."""
