@@ -25,19 +25,15 @@ from .model import (
     Fact,
     Handover,
     Judgement,
-    Labour,
     Look,
     OwnWork,
-    PriceItem,
     Prior,
     Remedy,
     Rule,
-    Scale,
     Source,
     Station,
     Suspicion,
     System,
-    Trade,
     WorkLine,
 )
 from .reading import Table
@@ -146,8 +142,8 @@ def look(table: Table) -> Look:
         title=table.text("title"),
         who=table.text("who"),
         fee=table.span("fee"),
-        sees=_chance(table, "sees"),
-        false_alarm=_chance(table, "false_alarm"),
+        sees=chance(table, "sees"),
+        false_alarm=chance(table, "false_alarm"),
         systems=table.texts("systems", ()),
         checks=table.texts("checks", ()),
         note=table.text("note", ""),
@@ -157,57 +153,12 @@ def look(table: Table) -> Look:
     return made
 
 
-def trade(table: Table) -> Trade:
-    """A trade and its hour."""
-    made = Trade(
-        table.id(),
-        table.text("label"),
-        table.span("rate"),
-        table.flag("licensed", default=False),
-        source(table.table("source", required=True)),
-    )
-    table.nothing_else()
-    return made
-
-
-def price_item(table: Table, book: str) -> PriceItem:
-    """An entry of the price book."""
-    made = PriceItem(
-        id=table.id(),
-        title=table.text("title"),
-        labour=tuple(
-            Labour(one.text("trade"), one.span("hours")) for one in table.tables("labour")
-        ),
-        materials=table.span("materials"),
-        scales=tuple(_scale(one) for one in table.tables("scale")),
-        unit=table.text("unit", "job"),
-        source=source(table.table("source", required=True)),
-        note=table.text("note", ""),
-        book=book,
-    )
-    table.nothing_else()
-    return made
-
-
-def _scale(table: Table) -> Scale:
-    by = table.text("by")
-    reference = table.quantity(table.raw("reference"), "reference")
-    made = Scale(
-        by,
-        reference or Quantity(Decimal(1), "count"),
-        table.decimal("power", "1"),
-        table.choice("of", ("all", "labour", "materials"), "all"),
-    )
-    table.nothing_else()
-    return made
-
-
-def _chance(table: Table, key: str) -> Decimal:
-    chance = table.decimal(key)
-    if not 0 <= chance <= 1:
+def chance(table: Table, key: str) -> Decimal:
+    value = table.decimal(key)
+    if not 0 <= value <= 1:
         table.fault(f"“{key}” is a chance between 0 and 1.", "", key)
         return Decimal("0.5")
-    return chance
+    return value
 
 
 def condition(facts: Table, between: Table | None = None) -> Condition:
@@ -376,14 +327,14 @@ def _prior(table: Table) -> Prior:
 
 def _as_chance(table: Table, value: object) -> Decimal:
     wrapped = Table({"chance": value}, table.file, table.line, [], table.faults)
-    return _chance(wrapped, "chance")
+    return chance(wrapped, "chance")
 
 
 def _judgement(table: Table) -> Judgement:
     made = Judgement(
         table.choice("judges", ("yes", "partly", "no")),
-        _chance(table, "sees"),
-        _chance(table, "false_alarm"),
+        chance(table, "sees"),
+        chance(table, "false_alarm"),
     )
     if made.sees <= made.false_alarm:
         table.fault("A look must see a real fault more often than it sees a false one.", "", "sees")

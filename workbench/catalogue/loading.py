@@ -17,7 +17,7 @@ from workbench.domain.problem import HardstandError, Problem
 from workbench.domain.project import Overrides
 from workbench.paths import resources_root
 
-from . import building
+from . import building, price_building
 from .linking import faults_of
 from .model import Catalogue, Check, PriceBook, PriceItem, System
 from .reading import Faults, Table, read_text
@@ -86,7 +86,7 @@ def build(texts: Mapping[str, str]) -> Loaded:
             region=book.text("region", ""),
             dated=book.text("dated", ""),
             items=FrozenMap(items),
-            trades=shared.records("prices/rates.toml", "trade", building.trade),
+            trades=shared.records("prices/rates.toml", "trade", price_building.trade),
         ),
     )
     return Loaded(catalogue, (*faults.found, *faults_of(catalogue)))
@@ -139,7 +139,7 @@ def _add_system(
 def _add_items(table: Table, lines: dict[str, list[int]], items: dict[str, PriceItem]) -> None:
     book = table.table("book").text("system", "")
     for one in table.tables("item", "item", lines):
-        item = building.price_item(one, book)
+        item = price_building.price_item(one, book)
         _put(items, item.id, item, one)
     table.nothing_else()
 
@@ -173,7 +173,7 @@ def _with_own(catalogue: Catalogue, name: str, text: str) -> Loaded:
     checks: dict[str, Check] = {}
     items: dict[str, PriceItem] = {}
     for one in table.tables("item", "item", lines):
-        _put(items, str(one.data.get("id", "")), building.price_item(one, "own"), one)
+        _put(items, str(one.data.get("id", "")), price_building.price_item(one, "own"), one)
     _add_system(table, lines, systems, checks)
     own = {key: _marked(check) for key, check in checks.items()}
     merged_systems = {**systems, **catalogue.systems}

@@ -2,6 +2,7 @@
 
 The catalogue is read-only data from `resources/`; `FORMAT.md` beside the files describes how they
 are written. Records here hold what the files say, checked and linked by id, and nothing computed.
+Sources, facts and conditions are in `basics`, prices in `prices`; all are answered from here.
 """
 
 from __future__ import annotations
@@ -10,113 +11,41 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from workbench.domain.frozen import FrozenMap
-from workbench.domain.quantity import Quantity
 from workbench.domain.span import Span
 from workbench.domain.vocabulary import ClaimRule, Grade, When
 
+from .basics import Caution, Choice, Condition, Dimension, Fact, Source, Station, System
+from .prices import Labour, PriceBook, PriceItem, Scale, Trade
 
-@dataclass(frozen=True, slots=True)
-class Source:
-    """Where a statement comes from.
-
-    Attributes
-    ----------
-    basis
-        `published`, `common-practice` (no source) or `memory` (known, not opened).
-    title, edition, clause
-        Of the published text; empty for the others.
-    """
-
-    basis: str
-    title: str = ""
-    edition: str = ""
-    clause: str = ""
-    note: str = ""
-
-    def sentence(self) -> str:
-        """The source as it is shown."""
-        if self.basis == "common-practice":
-            return "common practice, no source"
-        named = ", ".join(part for part in (self.title, self.edition, self.clause) if part)
-        return named if self.basis == "published" else f"{named or 'trade knowledge'} (from memory)"
-
-
-@dataclass(frozen=True, slots=True)
-class Choice:
-    """One of several things an entry or a fact can be."""
-
-    id: str
-    label: str
-    help: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Fact:
-    """A fit-out fact that decides which checks a boat gets."""
-
-    id: str
-    label: str
-    help: str
-    choices: tuple[Choice, ...]
-    default: str
-
-
-@dataclass(frozen=True, slots=True)
-class Dimension:
-    """A measured particular of a boat.
-
-    Attributes
-    ----------
-    unit, imperial_unit
-        In which it is asked for.
-    low, high
-        Sensible limits in `unit`; a value outside is refused at the field.
-    """
-
-    id: str
-    label: str
-    help: str
-    unit: str
-    imperial_unit: str
-    low: Decimal
-    high: Decimal
-
-
-@dataclass(frozen=True, slots=True)
-class Caution:
-    """A warning shown at the very place, and the hazards it covers."""
-
-    id: str
-    title: str
-    text: str
-    hazards: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Station:
-    """A place on the walk round the boat; checks are done in the order of stations."""
-
-    id: str
-    label: str
-    order: int
-
-
-@dataclass(frozen=True, slots=True)
-class System:
-    """A part of the boat under which checks are listed."""
-
-    id: str
-    title: str
-    order: int
-    intro: str
-
-
-@dataclass(frozen=True, slots=True)
-class Condition:
-    """When something holds: each fact must be one of the values, each dimension in its range."""
-
-    facts: FrozenMap[str, tuple[str, ...]] = FrozenMap()
-    between: FrozenMap[str, tuple[Quantity | None, Quantity | None]] = FrozenMap()
+__all__ = [
+    "AccessTask",
+    "Band",
+    "Catalogue",
+    "Caution",
+    "Check",
+    "Choice",
+    "Condition",
+    "Dimension",
+    "Entry",
+    "Fact",
+    "Handover",
+    "Judgement",
+    "Labour",
+    "Look",
+    "OwnWork",
+    "PriceBook",
+    "PriceItem",
+    "Prior",
+    "Remedy",
+    "Rule",
+    "Scale",
+    "Source",
+    "Station",
+    "Suspicion",
+    "System",
+    "Trade",
+    "WorkLine",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -395,73 +324,6 @@ class AccessTask:
     requires: tuple[str, ...]
     item: str
     note: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Labour:
-    """Hours of one trade."""
-
-    trade: str
-    hours: Span
-
-
-@dataclass(frozen=True, slots=True)
-class Scale:
-    """How a price grows with the boat: times (dimension / reference) to the power.
-
-    Attributes
-    ----------
-    of
-        `all`, `labour` or `materials`.
-    """
-
-    dimension: str
-    reference: Quantity
-    power: Decimal
-    of: str
-
-
-@dataclass(frozen=True, slots=True)
-class PriceItem:
-    """One entry of the price book: hours by trade and materials, in the book's currency."""
-
-    id: str
-    title: str
-    labour: tuple[Labour, ...]
-    materials: Span
-    scales: tuple[Scale, ...]
-    unit: str
-    source: Source
-    note: str = ""
-    book: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Trade:
-    """A trade and the price of its hour.
-
-    Attributes
-    ----------
-    licensed
-        A layperson must not do this work in the buyer's stead.
-    """
-
-    id: str
-    label: str
-    rate: Span
-    licensed: bool
-    source: Source
-
-
-@dataclass(frozen=True, slots=True)
-class PriceBook:
-    """All prices, in one currency, for a region, on a day."""
-
-    currency: str
-    region: str
-    dated: str
-    items: FrozenMap[str, PriceItem]
-    trades: FrozenMap[str, Trade]
 
 
 @dataclass(frozen=True, slots=True)
