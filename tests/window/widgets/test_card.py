@@ -12,22 +12,18 @@ from pytestqt.qtbot import QtBot
 from tests.window.widgets.acting import click, holds, press, spoken
 from workbench.window.palette import LIGHT
 from workbench.window.widgets.card import Card
-from workbench.window.widgets.labels import label, surface
+from workbench.window.widgets.labels import label
 
 Put = Callable[[QWidget], QWidget]
 
 
 @pytest.fixture
 def card(put: Put) -> Card:
-    ground = surface("page")
-    made = Card("rae", name="Marigold Rae", parent=ground)
+    made = Card("rae", name="Marigold Rae")
     made.column.addWidget(label("Marigold Rae", "strong"))
-    made.setGeometry(10, 10, 200, 60)
-    ground.resize(220, 80)
-    put(ground)
-    made.setFocus()
+    made.resize(200, 60)
+    put(made)
     made.clearFocus()
-    ground.setProperty("kept by", made)
     return made
 
 

@@ -124,7 +124,7 @@ def test_the_gallery_writes_a_picture_of_each_widget_light_and_dark(
 def test_on_a_dense_screen_the_pictures_are_twice_as_fine(tmp_path: Path) -> None:
     environment = {**os.environ, "QT_SCALE_FACTOR": "2", "QT_QPA_PLATFORM": "offscreen"}
 
-    subprocess.run(  # noqa: S603 - the project's own module
+    subprocess.run(
         [
             *(sys.executable, "-m", "workbench.window.widgets.gallery"),
             *("--out", str(tmp_path), "--only", "bars", "--sheet"),

@@ -9,7 +9,15 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
 from PySide6.QtGui import QColor, QDragEnterEvent, QDropEvent, QFont, QImage
-from PySide6.QtWidgets import QApplication, QComboBox, QLabel, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QComboBox,
+    QLabel,
+    QLineEdit,
+    QSpinBox,
+    QVBoxLayout,
+    QWidget,
+)
 from pytestqt.qtbot import QtBot
 
 from tests.window.widgets.acting import click, holds, press, spoken, type_text
@@ -424,6 +432,17 @@ def test_a_row_can_be_hidden_with_its_problem(put: Put) -> None:
     assert words_in(form) == ["Particulars"]
     form.set_row_visible("name", visible=True)
     assert set(words_in(form)) == {"Particulars", "Name", "Give her a name.", "Of the boat."}
+
+
+def test_a_figure_keeps_off_the_border_of_its_spin_box(put: Put) -> None:
+    form = Form()
+    berths = QSpinBox()
+    form.add_row("berths", "Berths", berths)
+    put(form)
+
+    assert berths.lineEdit().textMargins().left() == 5
+    assert berths.height() == 28
+    assert spoken(berths) == "Berths"
 
 
 def test_two_rows_cannot_share_a_key() -> None:

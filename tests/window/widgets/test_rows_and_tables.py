@@ -7,7 +7,16 @@ from collections.abc import Callable
 import pytest
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QHelpEvent, QImage, QStandardItem, QStandardItemModel
-from PySide6.QtWidgets import QApplication, QHeaderView, QTableView, QToolTip, QTreeView, QWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QHeaderView,
+    QListWidget,
+    QTableView,
+    QToolTip,
+    QTreeView,
+    QWidget,
+)
+from pytestqt.qtbot import QtBot
 
 from tests.window.widgets.acting import holds, near
 from workbench.window.palette import LIGHT
@@ -15,7 +24,7 @@ from workbench.window.theme import Theme
 from workbench.window.widgets.range_bar import Range
 from workbench.window.widgets.row_delegate import ROW_ROLE, RowDelegate, RowParts
 from workbench.window.widgets.surroundings import Density, set_density
-from workbench.window.widgets.tables import set_up_table, set_up_tree
+from workbench.window.widgets.tables import set_up_list, set_up_table, set_up_tree
 
 Put = Callable[[QWidget], QWidget]
 
@@ -56,7 +65,7 @@ def test_rows_are_higher_for_cold_hands(put: Put) -> None:
     put(tree)
 
     set_density(tree, Density.COLD_HANDS)
-    tree.doItemsLayout()
+    QApplication.processEvents()
 
     assert tree.visualRect(tree.model().index(0, 0)).height() == 36
 
@@ -166,6 +175,24 @@ def test_a_row_tells_all_of_itself_where_the_pointer_rests(put: Put) -> None:
 
     assert QToolTip.text() == "Stern bearing play, due, 1.0 mm, knocks"
     QToolTip.hideText()
+
+
+def test_a_list_filled_before_it_is_shown_has_rows_of_full_height(put: Put, qtbot: QtBot) -> None:
+    page = QWidget()
+    rows = QListWidget(page)
+    set_up_list(rows, name="Boats")
+    rows.addItems(["Marigold Rae", "Old Barnaby"])
+    rows.setCurrentRow(1)
+    put(page)
+
+    def chosen_ground() -> list[int]:
+        image = rows.viewport().grab().toImage()
+        x = image.width() - 4
+        heights = range(image.height())
+        return [y for y in heights if image.pixelColor(x, y).name().upper() == LIGHT.selection]
+
+    qtbot.waitUntil(lambda: chosen_ground()[:1] == [28])
+    assert len(chosen_ground()) == 28
 
 
 @pytest.fixture

@@ -12,7 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from tests.window.widgets.acting import holds, near
 from workbench.window import fonts
-from workbench.window.palette import DARK, LIGHT, PALETTES
+from workbench.window.palette import DARK, LIGHT, PALETTES, contrast
 from workbench.window.theme import Theme, ThemeMode, qt_palette
 from workbench.window.widgets.glyphs import GLYPHS, glyph_svg
 from workbench.window.widgets.labels import label, surface
@@ -178,6 +178,18 @@ def test_the_focus_can_be_seen(put: Put, kind: type[QWidget]) -> None:
     second.setFocus(Qt.FocusReason.TabFocusReason)
     assert not holds(first.grab().toImage(), LIGHT.accent, 2)
     assert holds(second.grab().toImage(), LIGHT.accent, 2)
+
+
+def test_what_stands_in_an_empty_field_can_be_read(put: Put, theme: Theme) -> None:
+    field = QLineEdit()
+    field.setPlaceholderText("Name of the boat")
+    put(field)
+
+    for mode, palette in ((ThemeMode.LIGHT, LIGHT), (ThemeMode.DARK, DARK)):
+        theme.set_mode(mode)
+        written = field.palette().color(QPalette.ColorRole.PlaceholderText)
+        assert written.alpha() == 255
+        assert contrast(written.name(), palette.field) >= 4.5
 
 
 def test_figures_are_of_equal_width(theme: Theme) -> None:

@@ -5,7 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QAbstractSpinBox,
+    QDateTimeEdit,
+    QGridLayout,
+    QLabel,
+    QLineEdit,
+    QVBoxLayout,
+    QWidget,
+)
 
 from workbench.window.widgets.labels import label
 from workbench.window.widgets.parsed_field import ParsedField
@@ -21,6 +29,13 @@ class _FormRow:
     field: QWidget
     hint: QLabel
     problem: QLabel
+
+
+def set_up_spin_box(box: QAbstractSpinBox) -> None:
+    """Keep the figure of a spin box off its border, where style sheets cannot reach."""
+    inner = box.findChild(QLineEdit)
+    if inner is not None and not (isinstance(box, QDateTimeEdit) and box.calendarPopup()):
+        inner.setTextMargins(5, 0, 0, 0)
 
 
 class Form(QWidget):
@@ -76,6 +91,8 @@ class Form(QWidget):
 
     def _name(self, row: _FormRow, words: str) -> None:
         field = row.field
+        if isinstance(field, QAbstractSpinBox):
+            set_up_spin_box(field)
         row.label.setBuddy(field.focusProxy() or field)
         if isinstance(field, ParsedField):
             field.set_name(words)

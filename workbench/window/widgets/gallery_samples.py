@@ -41,7 +41,7 @@ from workbench.window.widgets.cost_bar import CostBar, CostParts
 from workbench.window.widgets.drawing_view import DrawingView
 from workbench.window.widgets.empty_state import EmptyState
 from workbench.window.widgets.flow_layout import FlowLayout
-from workbench.window.widgets.form import Form
+from workbench.window.widgets.form import Form, set_up_spin_box
 from workbench.window.widgets.gallery_charts import CHART_SAMPLES
 from workbench.window.widgets.gallery_layout import (
     column,
@@ -203,6 +203,7 @@ def native_controls() -> QWidget:
     note = QPlainTextEdit("Green at the stem of the galley seacock.")
     note.setMaximumHeight(70)
     berth = QSpinBox()
+    set_up_spin_box(berth)
     for part, name in ((line, "Name"), (note, "Note"), (berth, "Berths"), (when, "Order")):
         part.setAccessibleName(name)
     progress.setAccessibleName("Looked at")

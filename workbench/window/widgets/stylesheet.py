@@ -54,7 +54,7 @@ QPushButton:hover { background: $hover; }
 QPushButton:pressed, QPushButton:checked { background: $selection; }
 QPushButton:focus { border: 2px solid $accent; padding: 0px 11px; }
 QPushButton:disabled { color: $faint; border-color: $line; }
-QPushButton::menu-indicator { image: url($chevron_down); width: 10px; right: 8px;
+QPushButton::menu-indicator { image: url("$chevron_down"); width: 10px; right: 8px;
   subcontrol-origin: padding; subcontrol-position: center right; }
 QPushButton[role="primary"] {
   background: $accent; color: $on_accent; border-color: $accent; font-weight: 600;
@@ -98,14 +98,14 @@ QCheckBox:disabled, QRadioButton:disabled { color: $faint; }
 QCheckBox::indicator { width: ${tick}px; height: ${tick}px; border: 1px solid $control_line;
   border-radius: 3px; background: $field; }
 QCheckBox::indicator:hover, QRadioButton::indicator:hover { border-color: $accent; }
-QCheckBox::indicator:checked { background: $accent; border-color: $accent; image: url($check); }
+QCheckBox::indicator:checked { background: $accent; border-color: $accent; image: url("$check"); }
 QCheckBox::indicator:indeterminate { background: $accent; border-color: $accent;
-  image: url($dash); }
+  image: url("$dash"); }
 QCheckBox::indicator:disabled { background: $page; border-color: $line; }
 QRadioButton::indicator { width: ${tick}px; height: ${tick}px; border: 1px solid $control_line;
   border-radius: ${tick_radius}px; background: $field; }
 QRadioButton::indicator:checked { border: 1px solid $accent; background: $accent;
-  image: url($dot); }
+  image: url("$dot"); }
 """
 
 _FIELDS = """
@@ -114,6 +114,7 @@ QLineEdit, QAbstractSpinBox, QComboBox, QPlainTextEdit, QTextEdit, QDateEdit {
   padding: 1px 7px; min-height: ${button}px;
   selection-background-color: $accent; selection-color: $on_accent;
 }
+QLineEdit, QPlainTextEdit, QTextEdit { placeholder-text-color: $quiet; }
 QPlainTextEdit, QTextEdit { padding: 5px 6px; }
 QLineEdit:focus, QAbstractSpinBox:focus, QComboBox:focus, QPlainTextEdit:focus, QTextEdit:focus,
 QComboBox:on { border: 2px solid $accent; padding: 0px 6px; }
@@ -124,23 +125,25 @@ QLineEdit:disabled, QAbstractSpinBox:disabled, QComboBox:disabled { color: $fain
 QLineEdit[wrong="true"] { border-color: $due; }
 QLineEdit[wrong="true"]:focus { border: 2px solid $due; }
 QLineEdit[role="large"] { font-size: ${heading}px; min-height: ${button_large}px; }
-QComboBox { padding-right: ${arrow_room}px; }
+QComboBox { padding-right: ${arrow_room}px; combobox-popup: 0; }
 QComboBox:focus, QComboBox:on { padding-right: ${arrow_room}px; }
-QComboBox::drop-down { border: none; width: ${arrow_room}px; subcontrol-origin: border;
-  subcontrol-position: center right; }
-QComboBox::down-arrow { image: url($chevron_down); width: ${arrow}px; height: ${arrow}px; }
+QComboBox::drop-down, QDateEdit::drop-down { border: none; width: ${arrow_room}px;
+  subcontrol-origin: border; subcontrol-position: center right; }
+QComboBox::down-arrow, QDateEdit::down-arrow { image: url("$chevron_down");
+  width: ${arrow}px; height: ${arrow}px; }
 QComboBox QAbstractItemView { background: $panel; border: 1px solid $control_line; padding: 3px;
   selection-background-color: $selection; selection-color: $text; outline: 0; }
-QAbstractSpinBox QLineEdit, QComboBox QLineEdit { border: none; background: transparent;
+QComboBox QLineEdit, QComboBox QLineEdit:focus { border: none; background: transparent;
   padding: 0px; min-height: 0px; }
-QAbstractSpinBox { padding-right: ${arrow_room}px; }
+QAbstractSpinBox { padding-right: ${arrow_room}px; max-height: ${button}px; }
 QAbstractSpinBox::up-button, QAbstractSpinBox::down-button { border: none; width: ${arrow_room}px;
   background: transparent; }
 QAbstractSpinBox::up-button:hover, QAbstractSpinBox::down-button:hover { background: $hover; }
 QAbstractSpinBox::up-arrow, QAbstractSpinBox::down-arrow { width: ${arrow_small}px;
   height: ${arrow_small}px; }
-QAbstractSpinBox::up-arrow { image: url($chevron_up); }
-QAbstractSpinBox::down-arrow { image: url($chevron_down); }
+QAbstractSpinBox::up-arrow { image: url("$chevron_up"); }
+QAbstractSpinBox::down-arrow { image: url("$chevron_down"); }
+QSlider:horizontal { min-height: 20px; }
 QSlider::groove:horizontal { height: 4px; background: $line; border-radius: 2px; }
 QSlider::sub-page:horizontal { background: $accent; border-radius: 2px; }
 QSlider::handle:horizontal { width: 14px; height: 14px; margin: -6px 0; border-radius: 8px;
@@ -165,14 +168,14 @@ QTreeView::item:selected, QListView::item:selected, QTableView::item:selected {
   background: $selection; color: $text; }
 QTreeView::branch { background: transparent; }
 QTreeView::branch:selected { background: $selection; }
-QTreeView::branch:has-children:closed { image: url($chevron_right); }
-QTreeView::branch:has-children:open { image: url($chevron_down); }
+QTreeView::branch:has-children:closed { image: url("$chevron_right"); }
+QTreeView::branch:has-children:open { image: url("$chevron_down"); }
 QHeaderView { background: transparent; border: none; }
 QHeaderView::section { background: $panel; color: $quiet; border: none;
   border-bottom: 1px solid $text; padding: 3px 8px; font-size: ${small}px; }
 QHeaderView::section:hover { color: $text; }
-QHeaderView::down-arrow { image: url($chevron_down); width: ${arrow}px; height: ${arrow}px; }
-QHeaderView::up-arrow { image: url($chevron_up); width: ${arrow}px; height: ${arrow}px; }
+QHeaderView::down-arrow { image: url("$chevron_down"); width: ${arrow}px; height: ${arrow}px; }
+QHeaderView::up-arrow { image: url("$chevron_up"); width: ${arrow}px; height: ${arrow}px; }
 QTableCornerButton::section { background: $panel; border: none; }
 QAbstractScrollArea::corner { background: transparent; border: none; }
 QScrollArea { background: transparent; border: none; }
@@ -199,8 +202,8 @@ QMenu::item:disabled { color: $faint; }
 QMenu::separator { height: 1px; background: $line; margin: 4px 8px; }
 QMenu::icon { padding-left: 6px; }
 QMenu::indicator { width: 12px; height: 12px; left: 6px; }
-QMenu::indicator:checked { image: url($check_ink); }
-QMenu::right-arrow { image: url($chevron_right); width: ${arrow}px; height: ${arrow}px;
+QMenu::indicator:checked { image: url("$check_ink"); }
+QMenu::right-arrow { image: url("$chevron_right"); width: ${arrow}px; height: ${arrow}px;
   right: 8px; }
 QTabWidget::pane { border: none; border-top: 1px solid $line; top: -1px; }
 QTabBar { qproperty-drawBase: 0; }
@@ -216,6 +219,7 @@ QGroupBox::title { subcontrol-origin: margin; subcontrol-position: top left; pad
 _COLD_HANDS = """
 [density="cold"] QPushButton, [density="cold"] QLineEdit, [density="cold"] QComboBox,
 [density="cold"] QAbstractSpinBox { min-height: ${cold_button}px; }
+[density="cold"] QAbstractSpinBox { max-height: ${cold_button}px; }
 [density="cold"] QPushButton[role="link"] { min-height: ${cold_button}px; padding: 0px 8px; }
 [density="cold"] QTreeView::item, [density="cold"] QListView::item { height: ${cold_row}px; }
 [density="cold"] QCheckBox, [density="cold"] QRadioButton { padding: 7px 2px; }

@@ -10,7 +10,7 @@ from __future__ import annotations
 from enum import StrEnum
 
 from PySide6.QtGui import QColor, QFont, QPalette
-from PySide6.QtWidgets import QStyle, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QStyle, QWidget
 
 from workbench.window import fonts
 from workbench.window.fonts import TypeRole
@@ -73,6 +73,8 @@ def set_density(widget: QWidget, density: Density) -> None:
         part.style().unpolish(part)
         part.style().polish(part)
         part.updateGeometry()
+        if isinstance(part, QAbstractItemView):
+            part.scheduleDelayedItemsLayout()
     widget.update()
 
 

@@ -1,9 +1,9 @@
-"""Tables and trees set up as the notebook has them: quiet heads, 28-pixel rows, no grid."""
+"""Tables, trees and lists set up as the notebook has them: quiet heads, 28-pixel rows, no grid."""
 
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject, Qt
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QTreeView
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QListView, QTableView, QTreeView
 
 from workbench.window.texts import tr
 from workbench.window.widgets.surroundings import row_height
@@ -78,3 +78,31 @@ def set_up_tree(tree: QTreeView, *, name: str, uniform: bool = True) -> None:
     tree.setExpandsOnDoubleClick(True)
     tree.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
     tree.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+
+
+class _Relayout(QObject):
+    """Lays a list out anew once its style is known.
+
+    A list that is filled before it is first shown would keep rows as high as they were without the
+    style sheet.
+    """
+
+    def __init__(self, view: QListView) -> None:
+        super().__init__(view)
+        self._view = view
+        view.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Follow the first polishing."""
+        if watched is self._view and event.type() == QEvent.Type.Polish:
+            self._view.scheduleDelayedItemsLayout()
+        return super().eventFilter(watched, event)
+
+
+def set_up_list(view: QListView, *, name: str) -> None:
+    """Give a list its look: rows of one height, scrolled by the pixel."""
+    view.setAccessibleName(name)
+    view.setUniformItemSizes(True)
+    view.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+    view.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+    _Relayout(view)
