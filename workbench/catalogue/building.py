@@ -154,6 +154,7 @@ def look(table: Table) -> Look:
 
 
 def chance(table: Table, key: str) -> Decimal:
+    """A chance between 0 and 1, written as text."""
     value = table.decimal(key)
     if not 0 <= value <= 1:
         table.fault(f"“{key}” is a chance between 0 and 1.", "", key)

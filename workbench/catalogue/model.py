@@ -47,6 +47,8 @@ __all__ = [
     "WorkLine",
 ]
 
+ALWAYS = Condition()
+
 
 @dataclass(frozen=True, slots=True)
 class Entry:
@@ -124,7 +126,7 @@ class Rule:
     grades: FrozenMap[str, Grade] = FrozenMap()
     method: str = ""
     new: Decimal | None = None
-    only_if: Condition = Condition()
+    only_if: Condition = ALWAYS
     says: str = ""
 
 

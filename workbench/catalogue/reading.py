@@ -1,7 +1,7 @@
 """Reading catalogue text with the line of everything, so that a fault can be named where it stands.
 
 `read_text` turns one TOML text into a `Table`: the plain data plus the line of each table, exact
-for the way catalogue files are written (every `[[check]]` and `[[check.rule]]` on a line of its own).
+for the way catalogue files are written (every `[[check]]` and `[[check.rule]]` on its own line).
 A `Table` answers typed values and notes every fault as a `Problem` instead of stopping at the
 first.
 """

@@ -1,1 +1,1 @@
-"""Every change to a project as a value: apply(project, edit) gives the new project and a way back."""
+"""Every change to a project as a value: apply(project, edit) gives the new one and a way back."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QLineEdit, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from workbench.catalogue.model import Check
 from workbench.domain.frozen import FrozenMap
@@ -14,28 +14,32 @@ from workbench.domain.vocabulary import Grade, Sight
 from workbench.edits.costing import choose_remedy
 from workbench.edits.inspecting import overrule, record_reading, remove_reading
 from workbench.figures.assessment import BoatAssessment
-from workbench.figures.findings import Finding, Judged, shown_reading
+from workbench.figures.findings import Finding
 from workbench.paths import ResourceError, resource
-from workbench.window import formatting
+from workbench.window.pages.check_words import (
+    earlier_words,
+    meaning_of_state,
+    remedy_row,
+    rule_words,
+    with_article,
+)
+from workbench.window.pages.overruling_box import OverrulingBox
 from workbench.window.pages.reading_form import ReadingForm
 from workbench.window.session import Session
 from workbench.window.texts import tr
 from workbench.window.widgets.buttons import button
 from workbench.window.widgets.caution_box import CautionBox
-from workbench.window.widgets.choice_row import ChoiceRow
 from workbench.window.widgets.drawing_view import DrawingView
 from workbench.window.widgets.empty_state import EmptyState
 from workbench.window.widgets.grade_label import GradeLabel
 from workbench.window.widgets.labels import label, surface
-from workbench.window.widgets.remedy_list import RemedyList, RemedyRow
+from workbench.window.widgets.remedy_list import RemedyList
 from workbench.window.widgets.surroundings import (
     SPACE_GROUPS,
     SPACE_PAGE,
     SPACE_RELATED,
     SPACE_TIGHT,
 )
-
-_OVERRULED_GRADES = (Grade.SOUND, Grade.WORN, Grade.DUE, Grade.UNSAFE, Grade.ABSENT)
 
 
 class CheckPanel(QWidget):
@@ -89,14 +93,7 @@ class CheckPanel(QWidget):
         )
         self.not_fitted = button(tr("Not fitted"), "quiet", tip=tr("She has none of this"))
         self.overrule_button = button(tr("Overrule"), "quiet", tip=tr("Set the grade yourself"))
-        self.overrule_box = QWidget()
-        self.overrule_grade = ChoiceRow(
-            [(grade.value, formatting.grade_word(grade)) for grade in _OVERRULED_GRADES],
-            name=tr("Grade by your own judgement"),
-        )
-        self.overrule_reason = QLineEdit()
-        self.overrule_reason.setPlaceholderText(tr("Why the rule does not hold here"))
-        self.overrule_reason.setAccessibleName(tr("Reason for overruling"))
+        self.overruling = OverrulingBox()
         self.problem = label("", "problem", wrap=True)
         self.next_button = button(tr("Next"), "primary", tip=tr("Next check (Ctrl+Return)"))
 
@@ -155,7 +152,7 @@ class CheckPanel(QWidget):
         column.addWidget(self.problem)
         column.addWidget(self.remedies_heading)
         column.addWidget(self.remedies)
-        column.addWidget(self._overrule_row())
+        column.addWidget(self.overruling)
         column.addLayout(self._buttons())
         return foot
 
@@ -168,15 +165,6 @@ class CheckPanel(QWidget):
         row.addStretch(1)
         return row
 
-    def _overrule_row(self) -> QWidget:
-        column = QVBoxLayout(self.overrule_box)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(SPACE_RELATED)
-        column.addWidget(self.overrule_reason)
-        column.addWidget(self.overrule_grade)
-        self.overrule_box.hide()
-        return self.overrule_box
-
     def _connect(self) -> None:
         session = self._session
         # what the user does
@@ -188,7 +176,7 @@ class CheckPanel(QWidget):
         self.form.note.returnPressed.connect(self._on_not_seen)
         self.not_fitted.clicked.connect(self._on_not_fitted)
         self.overrule_button.clicked.connect(self._on_overrule_asked)
-        self.overrule_grade.chosen.connect(self._on_overruled)
+        self.overruling.decided.connect(self._on_overruled)
         self.next_button.clicked.connect(self.next_requested)
         # what changed elsewhere
         session.check_selected.connect(lambda _: self.refresh())
@@ -233,11 +221,11 @@ class CheckPanel(QWidget):
         self.leads_to.setText(check.leads_to)
         self.handover.setText(
             tr("Call {who}: {when}").format(
-                who=_article(check.handover.who), when=check.handover.when
+                who=with_article(check.handover.who), when=check.handover.when
             )
         )
         self.form.set_check(check)
-        self.overrule_box.hide()
+        self.overruling.hide()
         self.problem.hide()
 
     def _show_drawing(self, name: str) -> None:
@@ -258,8 +246,8 @@ class CheckPanel(QWidget):
     def _show_finding(self, figures: BoatAssessment, finding: Finding) -> None:
         overruled = finding.overruling is not None
         self.grade.set_grade(finding.grade.value, overruled=overruled)
-        self.by_rule.setText(_rule_words(finding))
-        self.meaning.setText(finding.check.meaning.get(finding.grade, _meaning_of_state(finding)))
+        self.by_rule.setText(rule_words(finding))
+        self.meaning.setText(finding.check.meaning.get(finding.grade, meaning_of_state(finding)))
         serious = finding.grade.severity >= Grade.WORN.severity
         self.leads_heading.setVisible(serious)
         self.leads_to.setVisible(serious)
@@ -269,7 +257,7 @@ class CheckPanel(QWidget):
 
     def _show_remedies(self, figures: BoatAssessment, finding: Finding) -> None:
         seen = finding.grade.severity >= Grade.WORN.severity
-        rows = [_remedy_row(self._session, figures, finding, one.id) for one in finding.offered]
+        rows = [remedy_row(self._session, figures, finding, one.id) for one in finding.offered]
         self.remedies_heading.setVisible(seen and bool(rows))
         self.remedies.setVisible(seen and bool(rows))
         self.remedies.set_rows(rows)
@@ -286,7 +274,7 @@ class CheckPanel(QWidget):
         if not several:
             return
         for judged in finding.judged:
-            self.earlier.addWidget(label(_earlier_words(finding.check, judged), "quiet", wrap=True))
+            self.earlier.addWidget(label(earlier_words(finding.check, judged), "quiet", wrap=True))
         if finding.disagree:
             self.earlier.addWidget(
                 label(
@@ -391,98 +379,20 @@ class CheckPanel(QWidget):
                 lambda project: overrule(project, boat_id, check.id, None, check.title)
             )
             return
-        self.overrule_box.setVisible(not self.overrule_box.isVisible())
-        self.overrule_reason.setFocus()
+        self.overruling.setVisible(not self.overruling.isVisible())
+        self.overruling.reason.setFocus()
 
-    def _on_overruled(self, key: object) -> None:
+    def _on_overruled(self, grade: object, reason: str) -> None:
         check, boat_id = self._shown, self._session.boat_id
-        if check is None or key is None:
+        if check is None or not isinstance(grade, Grade):
             return
-        made = Overruling(
-            Grade(str(key)),
-            self.overrule_reason.text(),
-            self._session.observer,
-            self._session.today(),
-        )
+        made = Overruling(grade, reason, self._session.observer, self._session.today())
         refused = self._session.attempt(
             lambda project: overrule(project, boat_id, check.id, made, check.title)
         )
         self._say_problem(refused)
-        self.overrule_grade.set_choice(None)
-        if not refused:
-            self.overrule_reason.clear()
-            self.overrule_box.hide()
+        self.overruling.take_back(clear=not refused)
 
     def _say_problem(self, sentence: str) -> None:
         self.problem.setText(sentence)
         self.problem.setVisible(bool(sentence))
-
-
-def _article(who: str) -> str:
-    return f"{'an' if who[:1].lower() in 'aeiou' else 'a'} {who}"
-
-
-def _rule_words(finding: Finding) -> str:
-    """The rule that decided, and the spread where sources differ."""
-    if finding.counting is None:
-        return ""
-    verdict = finding.counting.verdict
-    missing = [one.missing for one in verdict.results if one.missing]
-    if verdict.deciding is None:
-        return " ".join(missing)
-    rule = verdict.deciding.rule
-    words = tr("By rule: {says} ({source}).").format(
-        says=rule.says or verdict.deciding.compared or rule.id.replace("-", " "),
-        source=rule.source.sentence(),
-    )
-    if verdict.split:
-        words += " " + tr("Sources differ: {best} by one, {worst} by another.").format(
-            best=formatting.grade_word(verdict.best), worst=formatting.grade_word(verdict.worst)
-        )
-    return " ".join((words, *missing))
-
-
-def _meaning_of_state(finding: Finding) -> str:
-    """What an unseen or absent check means for the figures."""
-    if finding.grade is Grade.ABSENT:
-        return tr("She has none of this, so it costs nothing.")
-    if finding.grade is Grade.UNSEEN:
-        words = tr("Nobody has seen this. {chance} of such boats need work here (assumed).").format(
-            chance=formatting.percent(finding.chance)
-        )
-        raised = "; ".join(step.label for step in finding.evidence.steps if step.factor > 1)
-        return f"{words} {tr('Raised by')}: {raised}" if raised else words
-    return ""
-
-
-def _remedy_row(
-    session: Session, figures: BoatAssessment, finding: Finding, remedy_id: str
-) -> RemedyRow:
-    """A remedy with what it would cost on this boat."""
-    from workbench.figures.ledger_lines import Workshop  # noqa: PLC0415 - numpy comes with it
-    from workbench.figures.pricing import Tariff  # noqa: PLC0415 - numpy comes with it
-
-    remedy = finding.check.remedy(remedy_id)
-    if remedy is None:
-        return RemedyRow(remedy_id, remedy_id)
-    if finding.remedy is not None and remedy.id == finding.remedy.id:
-        cost = sum(line.mean for line in figures.lines_of(finding.check.id))
-    else:
-        tariff = Tariff(session.project, session.catalogue)
-        shop = Workshop(figures.candidate, session.catalogue, tariff)
-        cost = shop.cost_of(finding, remedy)
-    figure = formatting.estimate(cost) if remedy.work else tr("nothing")
-    notes = [formatting.when_word(remedy.when).lower()]
-    access = [session.catalogue.access[task].title.lower() for task in remedy.access]
-    if access:
-        notes.append(tr("shared work: {tasks}").format(tasks=", ".join(access)))
-    if remedy.work and not remedy.own.may:
-        notes.append(tr("not work for an owner"))
-    return RemedyRow(remedy.id, remedy.title, "; ".join(notes), figure)
-
-
-def _earlier_words(check: Check, judged: Judged) -> str:
-    reading = judged.reading
-    grade = formatting.grade_word(judged.verdict.grade)
-    said = ", ".join(part for part in (formatting.day(reading.taken), reading.by) if part)
-    return f"{said}: {shown_reading(check, reading)} – {grade}"
