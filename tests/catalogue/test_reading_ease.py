@@ -4,7 +4,6 @@ import pytest
 
 from tests.catalogue.reading_ease import reading_ease, syllables
 
-
 TAKEN_AS_A_PASSAGE = (
     "This sentence, taken as a reading passage unto itself, is being used to prove a point."
 )
