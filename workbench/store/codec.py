@@ -70,6 +70,11 @@ class FieldPlan:
         """Whether a record cannot be made without it."""
         return self.default is ABSENT
 
+    def written(self, value: object) -> object:
+        """What is written for a value; ABSENT for a default that goes without saying."""
+        plain = self.encode(value)
+        return plain if self.always or plain != self.default_plain else ABSENT
+
 
 @dataclass(frozen=True, slots=True)
 class Plan:
@@ -99,8 +104,8 @@ class Plan:
             else:
                 self._field(plan, written, (place, name), values, faults)
         for name, plan in self.fields.items():
-            if name not in values and plan.required:
-                values[name] = self._missing(name, place, faults)
+            if plan.always and name not in values:
+                self._missing(plan, (place, name), values, faults)
         if extra or len(faults.kept) > mark:
             self._keep_in(extra, mark, place, faults)
         return self._made(values, extra, place, faults)
@@ -125,9 +130,12 @@ class Plan:
             faults.add(fault.place or place, fault.message, fault.remedy, Severity.PROBLEM)
             faults.keep(place, written, plan.default_plain if plan.always else ABSENT)
             values[plan.name] = plan.default
+            return
         if faults.lossy:
             faults.forget(mark)
-            faults.keep(place, written, plan.encode(values[plan.name]))
+            faults.keep(place, written, plan.written(values[plan.name]))
+        elif values[plan.name] == plan.default and plan.written(values[plan.name]) is ABSENT:
+            faults.keep(place, written)
 
     def _stand_in(
         self, plan: FieldPlan, fault: UnreadableError, place: tuple[Place, Step], faults: Faults
@@ -138,9 +146,17 @@ class Plan:
         faults.add(place, fault.message, fault.remedy, Severity.PROBLEM)
         return _identity(place[0]) if plan.name == "id" else ""
 
-    def _missing(self, name: str, place: Place, faults: Faults) -> str:
-        missing = UnreadableError("It is missing.", "Add it.")
-        return self._stand_in(self.fields[name], missing, (place, name), faults)
+    def _missing(
+        self, plan: FieldPlan, place: tuple[Place, Step], values: dict[str, Any], faults: Faults
+    ) -> None:
+        """Take the default of a field that would be written, or text in place of a required one."""
+        if plan.required:
+            fault = UnreadableError("It is missing.", "Add it.")
+            values[plan.name] = self._stand_in(plan, fault, place, faults)
+        if self.has_extra:
+            faults.keep(place, ABSENT, values.get(plan.name, plan.default_plain))
+        else:
+            faults.lossy = True
 
     def _made(
         self, values: dict[str, Any], extra: dict[str, object], place: Place, faults: Faults
@@ -170,8 +186,8 @@ class Plan:
             value = getattr(record, name)
             if value is plan.default and not plan.always:
                 continue
-            written = plan.encode(value)
-            if plan.always or written != plan.default_plain:
+            written = plan.written(value)
+            if written is not ABSENT:
                 plain[name] = written
         if self.has_extra:
             _add_extra(plain, cast("FrozenMap[str, object]", getattr(record, "extra")))  # noqa: B009

@@ -3,7 +3,8 @@
 A field that cannot be read falls back to its default and the record goes on; an entry of a list or
 a map that cannot be read is left out. What the file said there is `Kept` in the record's `extra`
 under the field's own name, where no unknown field can ever stand, and is put back when the record
-is written, as long as the record still says there what stood in for it.
+is written, as long as the record still says there what stood in for it. The same goes for what can
+be read and would be written in another way: a bare number for money, a default that is spelled out.
 """
 
 from __future__ import annotations
@@ -34,7 +35,7 @@ class Kept:
     path
         From the record to the place: a field's name, then keys and positions.
     written
-        What the file says, frozen.
+        What the file says, frozen; ABSENT when a field is missing that is otherwise written.
     stand_in
         What the program would write there for the value it uses instead, frozen; ABSENT when it
         would write nothing.
@@ -70,7 +71,11 @@ def put_back(plain: dict[str, object], kept: Kept) -> None:
         holder = _entered(holder, step, [] if isinstance(following, int) else {})
     last = kept.path[-1]
     if isinstance(holder, dict) and isinstance(last, str):
-        if _same(holder.get(last, ABSENT), kept.stand_in):
+        if not _same(holder.get(last, ABSENT), kept.stand_in):
+            return
+        if kept.written is ABSENT:
+            del holder[last]
+        else:
             holder[last] = thaw(kept.written)
     elif isinstance(holder, list) and isinstance(last, int):
         _put_in_list(holder, last, kept)

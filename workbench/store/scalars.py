@@ -94,8 +94,8 @@ def share(plain: Any, place: Place, faults: Faults) -> float:
 def decimal(plain: Any, place: Place, faults: Faults) -> Decimal:
     """An exact number: text such as "12.50"; a bare number is taken as it is written."""
     written = plain.text if type(plain) is WrittenNumber else plain
-    if type(written) is int:
-        return Decimal(written)
+    if type(plain) is int:
+        written = str(plain)
     if type(written) is not str:
         raise UnreadableError(f'A number such as "12.50" was expected, not {kind_of(plain)}.')
     if len(written) > LONGEST_DECIMAL or not _DECIMAL.fullmatch(written):
@@ -103,6 +103,8 @@ def decimal(plain: Any, place: Place, faults: Faults) -> Decimal:
     number = Decimal(written)
     if abs(number.adjusted()) > LARGEST_EXPONENT:
         raise UnreadableError(f"“{written[:40]}” is not a number anything here could have.")
+    if str(number) != plain:
+        faults.lossy = True
     return number
 
 
@@ -133,6 +135,8 @@ def moment(plain: Any, place: Place, faults: Faults) -> datetime:
         found = datetime.fromisoformat(plain)
     except ValueError:
         raise UnreadableError(f"There is no moment {plain}.", "Write one that exists.") from None
+    if found.isoformat() != plain:
+        faults.lossy = True
     _point_out_year(found, place, faults)
     return found
 
