@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 import statistics
 from collections.abc import Callable, Iterator
@@ -86,6 +87,14 @@ def test_no_two_checks_ask_the_same_words_or_bear_the_same_title() -> None:
 
     assert len(set(titles)) == len(titles)
     assert len(set(openings)) == len(openings)
+
+
+def test_every_system_has_a_place_of_its_own_so_that_its_checks_stay_together() -> None:
+    places = [system.order for system in catalogue().systems.values()]
+    systems = [system for system, _ in itertools.groupby(check.system for check in CHECKS)]
+
+    assert sorted(set(places)) == sorted(places)
+    assert len(set(systems)) == len(systems)
 
 
 def test_every_chance_grows_or_stays_with_age() -> None:
