@@ -140,8 +140,8 @@ class Plan:
     def _stand_in(
         self, plan: FieldPlan, fault: UnreadableError, place: tuple[Place, Step], faults: Faults
     ) -> str:
-        """Text in place of a required text; nothing can stand in for a price or a grade."""
-        if plan.decode is not scalars.text:
+        """Text in place of a required text; nothing can stand in for a price, a unit, a grade."""
+        if plan.decode is not scalars.text or not self.has_extra:
             raise fault.at(place)
         faults.add(place, fault.message, fault.remedy, Severity.PROBLEM)
         return _identity(place[0]) if plan.name == "id" else ""

@@ -217,7 +217,7 @@ def _check_extent(value: object) -> None:
         When it does.
     """
     level: list[object] = [value]
-    depth = 0
+    depth = 1
     while level:
         if depth > DEEPEST:
             raise JsonRefusedError("", f"Values are nested more than {DEEPEST} deep.")
