@@ -1,0 +1,141 @@
+"""The page: its frame, its foot with page x of y, the outline, and the file's own data.
+
+A file says its title, subject and language, and nothing of who made it, where or when: author and
+creator are empty, and the same document always gives the same bytes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import IO, Any
+
+from reportlab.lib.pagesizes import A4, LETTER, landscape
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
+
+from .document import Document
+from .pdf_base import MARGIN, MM
+from .pdf_text import FONT, LINE, QUIET, fitted, plain
+
+PAPERS = {"a4": A4, "letter": LETTER}
+FRAME_FOOT = 21 * MM
+_FOOT_RULE = 16.5 * MM
+_FOOT_TEXT = 12.4 * MM
+_FOOT_SIZE = 7.2
+
+
+def page_size(paper: str, turned: bool) -> tuple[float, float]:
+    """Width and height of a sheet of paper.
+
+    Raises
+    ------
+    KeyError
+        For a paper that is neither a4 nor letter.
+    """
+    size = PAPERS[paper]
+    wide, high = landscape(size) if turned else size
+    return float(wide), float(high)
+
+
+def frame_size(paper: str, turned: bool) -> tuple[float, float]:
+    """Width and height of what a page can hold."""
+    wide, high = page_size(paper, turned)
+    return wide - 2 * MARGIN, high - MARGIN - FRAME_FOOT
+
+
+class NumberedCanvas(Canvas):
+    """A canvas that writes every foot when it knows how many pages there are."""
+
+    foot = ""
+    _pagesize: tuple[float, float]
+    _startPage: Callable[[], None]  # noqa: N815 - the library's name
+
+    def __init__(self, *arguments: Any, **options: Any) -> None:
+        super().__init__(*arguments, **options)
+        self._pages: list[dict[str, Any]] = []
+        self._places = 0
+        self._level = -1
+
+    def add_place(self, text: str, level: int, height: float) -> None:
+        """Put a place `height` above here into the outline, at most one level below the last."""
+        self._places += 1
+        self._level = min(level, self._level + 1)
+        key = f"place-{self._places}"
+        self.bookmarkHorizontal(key, 0, height + 4)
+        self.addOutlineEntry(text, key, self._level, closed=False)
+
+    def showPage(self) -> None:  # noqa: N802 - the library's name
+        """Keep the page until all are there."""
+        self._pages.append(dict(self.__dict__))
+        self._startPage()
+
+    def save(self) -> None:
+        """Write every page with its foot, then the file."""
+        for number, page in enumerate(self._pages, 1):
+            self.__dict__.update(page)
+            self._draw_foot(number, len(self._pages))
+            Canvas.showPage(self)
+        Canvas.save(self)
+
+    def _draw_foot(self, number: int, pages: int) -> None:
+        wide = float(self._pagesize[0])
+        self.saveState()
+        self.setStrokeColor(LINE)
+        self.setLineWidth(0.6)
+        self.line(MARGIN, _FOOT_RULE, wide - MARGIN, _FOOT_RULE)
+        self.setFillColor(QUIET)
+        self.setFont(FONT, _FOOT_SIZE)
+        place = f"page {number} of {pages}"
+        room = wide - 2 * MARGIN - 30 * MM
+        self.drawString(MARGIN, _FOOT_TEXT, fitted(self.foot, FONT, _FOOT_SIZE, room))
+        self.drawRightString(wide - MARGIN, _FOOT_TEXT, place)
+        self.restoreState()
+
+
+class Sheet(BaseDocTemplate):
+    """One document being set, page after page.
+
+    Parameters
+    ----------
+    after_page
+        Called with the number of each page that is finished, so that a person can see or stop it.
+    """
+
+    def __init__(
+        self,
+        target: IO[bytes],
+        document: Document,
+        paper: str,
+        after_page: Callable[[int], None],
+    ) -> None:
+        wide, high = size = page_size(paper, document.landscape)
+        super().__init__(
+            target,
+            pagesize=size,
+            title=plain(document.title),
+            subject=plain(document.subject),
+            author="",
+            creator="",
+            producer="Hardstand",
+            keywords=[],
+            lang="en",
+            invariant=1,
+            initialFontName=FONT,
+            allowSplitting=1,
+        )
+        frame = Frame(
+            MARGIN,
+            FRAME_FOOT,
+            wide - 2 * MARGIN,
+            high - MARGIN - FRAME_FOOT,
+            leftPadding=0,
+            rightPadding=0,
+            topPadding=0,
+            bottomPadding=0,
+        )
+        self.addPageTemplates([PageTemplate(id="page", frames=[frame])])
+        self._after_page = after_page
+
+    def afterPage(self) -> None:  # noqa: N802 - the library's name
+        """Say that a page is done."""
+        self._after_page(self.page)
