@@ -1,0 +1,711 @@
+"""Writes the sample project: `python packaging/sample_project.py [FOLDER]`.
+
+One scenario: four candidates ashore in two yards, each looked over on one or two visits. Boats,
+designs, builders, people, yards and prices are invented. What matters to the story is written out
+below; every other check of a visit gets a reading found by trial until the catalogue's own rules
+give the grade that a seeded draw asked for, so the sample follows the catalogue when it grows.
+A test holds the folder in `sample_projects/` to what this script writes.
+"""
+
+from __future__ import annotations
+
+import random
+import shutil
+import sys
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from pathlib import Path
+
+HERE = Path(__file__).resolve().parent
+sys.path.insert(0, str(HERE.parent))
+
+from sample_pictures import picture  # noqa: E402
+
+from workbench.catalogue.loading import load  # noqa: E402
+from workbench.catalogue.model import Check, Entry  # noqa: E402
+from workbench.domain.boat import AskingPrice, Boat, WorthToMe  # noqa: E402
+from workbench.domain.frozen import FrozenMap  # noqa: E402
+from workbench.domain.inspection import Reading  # noqa: E402
+from workbench.domain.ledger import LineChange, OwnLine, Quote  # noqa: E402
+from workbench.domain.money import Money  # noqa: E402
+from workbench.domain.project import Comparable, Project  # noqa: E402
+from workbench.domain.quantity import Quantity, parse_quantity  # noqa: E402
+from workbench.domain.settings import (  # noqa: E402
+    Fee,
+    Loan,
+    MustHave,
+    Settings,
+    Tax,
+    TaxBand,
+    YearlyCost,
+)
+from workbench.domain.span import Ends, Span  # noqa: E402
+from workbench.domain.vocabulary import Asked, Grade, Sight, Status, When  # noqa: E402
+from workbench.edits import boats, costing, inspecting, searching  # noqa: E402
+from workbench.edits.edit import Edit, apply  # noqa: E402
+from workbench.figures.findings import checks_of, facts_of  # noqa: E402
+from workbench.figures.verdicts import judge  # noqa: E402
+from workbench.store.attachments import add_photo  # noqa: E402
+from workbench.store.folder import create_project, save_project  # noqa: E402
+
+NAME = "Two yards, one spring"
+FOLDER = HERE.parent / "sample_projects" / "two-yards-one-spring"
+AS_OF = date(2026, 5, 10)
+Values = Mapping[str, str]
+
+
+@dataclass(frozen=True)
+class Story:
+    """One boat of the scenario.
+
+    `told` holds readings written out by hand, `seen` how much of the rest was looked at, `mood` the
+    shares of sound, worn, due and unsafe among it.
+    """
+
+    boat: Boat
+    told: Mapping[str, Values]
+    notes: Mapping[str, str]
+    unseen: Mapping[str, str]
+    photos: tuple[tuple[str, str, str], ...]
+    seen: float
+    mood: tuple[int, int, int, int]
+    by: str
+    on: date
+
+
+def sizes(**given: str) -> FrozenMap[str, Quantity]:
+    """Dimensions by their ids, written as people write them."""
+    return FrozenMap(
+        {
+            name.replace("_", "-"): parse_quantity(text, text.split()[-1])
+            for name, text in given.items()
+        }
+    )
+
+
+def usd(amount: int) -> Money:
+    """An amount of the sample's currency."""
+    return Money(Decimal(amount), "USD")
+
+
+MARIGOLD = Story(
+    Boat(
+        "marigold-rae",
+        "Marigold Rae",
+        design="Fenholt 31",
+        builder="Fenholt Boatbuilders",
+        year=1979,
+        dimensions=sizes(
+            loa="31 ft",
+            lwl="25.5 ft",
+            beam="10.1 ft",
+            draft="5.2 ft",
+            displacement="11200 lb",
+            ballast="4600 lb",
+            sail_area="478 ft2",
+            shaft_diameter="25 mm",
+            propeller_diameter="15 in",
+            wire_diameter="6 mm",
+            chain_diameter="8 mm",
+            engine_power="15 kW",
+            engine_hours="2480 h",
+            fuel_capacity="75 L",
+            water_capacity="180 L",
+            headroom="1.82 m",
+            berths="5 count",
+        ),
+        facts=FrozenMap(
+            {
+                "hull-material": "grp-solid",
+                "deck": "grp-cored",
+                "keel": "bolted-fin",
+                "rudder": "skeg",
+                "steering": "tiller",
+                "drive": "shaft-strut",
+                "propeller": "fixed-three",
+                "line-cutter": "none",
+                "shaft-seal": "stuffing-box",
+                "engine": "inboard-diesel",
+                "cooling": "fresh-water",
+                "rig": "sloop",
+                "mast": "aluminium",
+                "mast-step": "deck",
+                "standing-rigging": "wire",
+                "headsail-furler": "fitted",
+                "seacocks": "ball",
+                "gas": "lpg",
+                "shore-power": "fitted",
+                "battery-type": "flooded",
+                "fuel-tank": "metal",
+                "heads": "sea-toilet",
+                "windlass": "none",
+                "heating": "none",
+                "guardrails": "wire",
+                "registry": "us",
+                "waters": "cold-salt",
+            }
+        ),
+        asking=(
+            AskingPrice(usd(27_900), date(2025, 9, 14), "first advertised"),
+            AskingPrice(usd(24_500), date(2026, 4, 2), "lowered for the spring"),
+        ),
+        lies_at="Wharf Lane yard",
+        distance=parse_quantity("42 nmi", "nmi"),
+        seller="private owner",
+        contact="through the yard office, ask for the owner of berth 14",
+        status=Status.VISITED,
+        listing="31 ft sloop of 1979, new cooker, engine serviced each winter. Ashore since October.",
+        private_note="Our first choice if the rigging can be settled. Do not show hurry.",
+        worth_to_me=(WorthToMe("berth included until September", usd(600)),),
+    ),
+    told={
+        "stern-bearing-play": {"play": "1.0 mm", "sound": "knocks"},
+        "shaft-turning": {"turns": "free"},
+        "strut-shake": {"movement": "0 mm", "foot": "weeping"},
+        "propeller-nuts": {"bearing-on-hub": "bears", "order": "thin-first", "locking": "whole"},
+        "propeller-hub-distance": {"gap": "34 mm"},
+        "shaft-anode": {"gone": "60 %", "contact": "tight"},
+        "seacock-turns": {"frozen": "2 count", "worst": "frozen"},
+        "rigging-age": {"renewed": "2009 calendar year", "proof": "word"},
+        "wire-broken": {
+            "at-end": "1 count",
+            "clear": "0 count",
+            "rust": "film",
+            "how-many": "2 count",
+        },
+        "sail-cloth": {"feel": "soft", "made": "2014 calendar year"},
+    },
+    notes={
+        "stern-bearing-play": "Lifted by hand beside the bearing; one clear knock each time.",
+        "strut-shake": "Dry crust of rust below two bolts, six months ashore.",
+        "seacock-turns": "Galley and heads; the others turn freely.",
+        "wire-broken": "Port lower shroud, one strand at the bottom terminal.",
+    },
+    unseen={
+        "keel-bolts": "bilge full of water",
+        "coupling-gap": "engine box screwed down",
+    },
+    photos=(
+        ("hull", "", "Ashore at Wharf Lane"),
+        ("stern-bearing", "stern-bearing-play", "Stern bearing, 1.0 mm of play"),
+        ("anode", "shaft-anode", "Shaft anode, more than half gone"),
+        ("seacock", "seacock-turns", "Galley seacock, handle does not move"),
+        ("shroud", "wire-broken", "Port lower shroud, one broken strand"),
+        ("sail", "sail-cloth", "Mainsail, leech tape and cloth"),
+    ),
+    seen=0.78,
+    mood=(70, 19, 10, 1),
+    by="Robin",
+    on=date(2026, 5, 9),
+)
+
+SALTMARSH = Story(
+    Boat(
+        "saltmarsh-penny",
+        "Saltmarsh Penny",
+        design="Ostler 33",
+        builder="Ostler and Daughters",
+        year=1986,
+        dimensions=sizes(
+            loa="33 ft",
+            lwl="27.2 ft",
+            beam="10.8 ft",
+            draft="5.6 ft",
+            displacement="12900 lb",
+            ballast="5200 lb",
+            sail_area="545 ft2",
+            shaft_diameter="25 mm",
+            propeller_diameter="16 in",
+            wire_diameter="7 mm",
+            chain_diameter="8 mm",
+            engine_power="20 kW",
+            engine_hours="1730 h",
+            fuel_capacity="110 L",
+            water_capacity="240 L",
+            headroom="1.88 m",
+            berths="6 count",
+        ),
+        facts=FrozenMap(
+            {
+                "hull-material": "grp-solid",
+                "deck": "grp-cored",
+                "keel": "bolted-stub",
+                "rudder": "skeg",
+                "steering": "wheel-cable",
+                "drive": "shaft-skeg",
+                "propeller": "fixed-two",
+                "line-cutter": "none",
+                "shaft-seal": "face-seal",
+                "engine": "inboard-diesel",
+                "cooling": "fresh-water",
+                "rig": "sloop",
+                "mast": "aluminium",
+                "mast-step": "keel",
+                "standing-rigging": "wire",
+                "headsail-furler": "fitted",
+                "seacocks": "cone",
+                "gas": "lpg",
+                "shore-power": "fitted",
+                "battery-type": "sealed",
+                "fuel-tank": "metal",
+                "heads": "holding-tank",
+                "windlass": "electric",
+                "heating": "diesel",
+                "guardrails": "wire",
+                "registry": "us",
+                "waters": "cold-salt",
+            }
+        ),
+        asking=(AskingPrice(usd(31_000), date(2026, 3, 20)),),
+        lies_at="Wharf Lane yard",
+        distance=parse_quantity("42 nmi", "nmi"),
+        seller="broker, Halden Quay Boats",
+        status=Status.VISITED,
+        listing="33 ft cruiser of 1986, rigging renewed, heating, well kept by two owners.",
+    ),
+    told={
+        "stern-bearing-play": {"play": "0.5 mm", "sound": "quiet"},
+        "stern-bearing-water": {"slots": "2 count", "open": "1 count"},
+        "shaft-turning": {"turns": "free"},
+        "shaft-anode": {"gone": "35 %", "contact": "tight"},
+        "rigging-age": {"renewed": "2019 calendar year", "proof": "bill"},
+        "seacock-turns": {"frozen": "0 count", "worst": "stiff"},
+    },
+    notes={"stern-bearing-water": "One slot is painted over with antifouling."},
+    unseen={"keel-bolts": "under the water tank"},
+    photos=(
+        ("hull", "", "Ashore at Wharf Lane, west side"),
+        ("stern-bearing", "stern-bearing-water", "Water slot painted over"),
+    ),
+    seen=0.86,
+    mood=(82, 14, 4, 0),
+    by="Robin",
+    on=date(2026, 5, 9),
+)
+
+BARNABY = Story(
+    Boat(
+        "old-barnaby",
+        "Old Barnaby",
+        design="Creek Pilot 34",
+        builder="Tolland and Sons",
+        year=1974,
+        dimensions=sizes(
+            loa="34 ft",
+            lwl="26.4 ft",
+            beam="10.3 ft",
+            draft="4.6 ft",
+            displacement="16800 lb",
+            ballast="6500 lb",
+            sail_area="590 ft2",
+            shaft_diameter="30 mm",
+            propeller_diameter="17 in",
+            wire_diameter="7 mm",
+            chain_diameter="10 mm",
+            engine_power="27 kW",
+            engine_hours="4900 h",
+            fuel_capacity="200 L",
+            water_capacity="300 L",
+            headroom="1.85 m",
+            berths="5 count",
+        ),
+        facts=FrozenMap(
+            {
+                "hull-material": "grp-solid",
+                "deck": "teak-on-grp",
+                "keel": "encapsulated",
+                "rudder": "keel-hung",
+                "steering": "wheel-worm",
+                "drive": "shaft-skeg",
+                "propeller": "feathering",
+                "line-cutter": "scissor",
+                "shaft-seal": "stuffing-box",
+                "engine": "inboard-diesel",
+                "cooling": "raw-water",
+                "rig": "ketch",
+                "mast": "aluminium",
+                "mast-step": "keel",
+                "standing-rigging": "wire",
+                "headsail-furler": "none",
+                "seacocks": "gate",
+                "gas": "lpg",
+                "shore-power": "fitted",
+                "battery-type": "flooded",
+                "fuel-tank": "metal",
+                "heads": "sea-toilet",
+                "windlass": "manual",
+                "heating": "solid-fuel",
+                "guardrails": "wire",
+                "registry": "us",
+                "waters": "warm-salt",
+            }
+        ),
+        asking=(
+            AskingPrice(usd(19_500), date(2025, 6, 1)),
+            AskingPrice(usd(16_800), date(2026, 1, 10)),
+        ),
+        lies_at="Samphire Creek",
+        distance=parse_quantity("118 nmi", "nmi"),
+        seller="heirs of the owner",
+        contact="write to the solicitor in town",
+        status=Status.LOOKING,
+        listing="Heavy ketch of 1974 with feathering propeller, needs some attention.",
+    ),
+    told={
+        "stern-bearing-play": {"play": "1.6 mm", "sound": "knocks"},
+        "feathering-propeller-play": {"play": "2.5 mm", "turns": "stiff", "pitch": "unknown"},
+        "line-cutter": {"state": "half"},
+        "propeller-hub-distance": {"gap": "120 mm"},
+        "shaft-turning": {"turns": "stiff-round"},
+        "rigging-age": {"renewed": "1998 calendar year", "proof": "unknown"},
+        "seacock-gate": {"below": "3 count", "wheel": "spins"},
+    },
+    notes={
+        "propeller-hub-distance": "Four shaft diameters: somebody fitted a longer shaft.",
+        "line-cutter": "The fixed blade is gone.",
+    },
+    unseen={},
+    photos=(
+        ("hull", "", "Ashore at Samphire Creek"),
+        ("stern-bearing", "propeller-hub-distance", "120 mm from bearing to hub"),
+        ("chainplate", "", "Starboard chainplate, rust below deck"),
+        ("engine", "", "Engine, wet under the pump"),
+    ),
+    seen=0.42,
+    mood=(44, 26, 26, 4),
+    by="Robin",
+    on=date(2026, 5, 2),
+)
+
+LINDEN = Story(
+    Boat(
+        "linden-lea",
+        "Linden Lea",
+        design="Arlis 32",
+        builder="Arlis Yards",
+        year=1991,
+        dimensions=sizes(
+            loa="32 ft",
+            lwl="27.9 ft",
+            beam="10.9 ft",
+            draft="5.9 ft",
+            displacement="10100 lb",
+            ballast="3900 lb",
+            sail_area="560 ft2",
+            propeller_diameter="15 in",
+            wire_diameter="6 mm",
+            chain_diameter="8 mm",
+            engine_power="14 kW",
+            engine_hours="1120 h",
+            fuel_capacity="60 L",
+            water_capacity="160 L",
+            headroom="1.83 m",
+            berths="6 count",
+        ),
+        facts=FrozenMap(
+            {
+                "hull-material": "grp-cored",
+                "deck": "grp-cored",
+                "keel": "bolted-fin",
+                "rudder": "spade",
+                "steering": "wheel-cable",
+                "drive": "saildrive",
+                "propeller": "folding",
+                "line-cutter": "none",
+                "shaft-seal": "none",
+                "engine": "inboard-diesel",
+                "cooling": "fresh-water",
+                "rig": "sloop",
+                "mast": "aluminium",
+                "mast-step": "deck",
+                "standing-rigging": "wire",
+                "headsail-furler": "fitted",
+                "seacocks": "ball",
+                "gas": "lpg",
+                "shore-power": "fitted",
+                "battery-type": "sealed",
+                "fuel-tank": "plastic",
+                "heads": "holding-tank",
+                "windlass": "electric",
+                "heating": "none",
+                "guardrails": "wire",
+                "registry": "us",
+                "waters": "cold-salt",
+            }
+        ),
+        asking=(AskingPrice(usd(36_500), date(2026, 4, 18)),),
+        lies_at="Samphire Creek",
+        distance=parse_quantity("118 nmi", "nmi"),
+        seller="private owner",
+        status=Status.VISITED,
+        listing="Quick 32 footer of 1991, saildrive with folding propeller, many extras.",
+        worth_to_me=(WorthToMe("new sprayhood and cushions", usd(900)),),
+    ),
+    told={
+        "saildrive-diaphragm": {"fitted": "2004 calendar year", "rubber": "hidden"},
+        "saildrive-oil": {"colour": "milky"},
+        "saildrive-corrosion": {"anode-gone": "40 %", "paint": "spots"},
+        "folding-propeller-pins": {"rock": "0.5 mm", "fold": "together", "lock": "whole"},
+        "rigging-age": {"renewed": "2016 calendar year", "proof": "bill"},
+    },
+    notes={"saildrive-oil": "A little on a white rag, grey; the owner was there."},
+    unseen={"keel-bolts": "cabin sole screwed down"},
+    photos=(
+        ("hull", "", "Ashore at Samphire Creek, north row"),
+        ("saildrive", "saildrive-oil", "Saildrive leg, oil looks milky"),
+    ),
+    seen=0.70,
+    mood=(80, 14, 5, 1),
+    by="Robin",
+    on=date(2026, 5, 3),
+)
+
+STORIES = (MARIGOLD, SALTMARSH, BARNABY, LINDEN)
+_GRADES = (Grade.SOUND, Grade.WORN, Grade.DUE, Grade.UNSAFE)
+
+
+def settings() -> Settings:
+    """What the buyers settled for the search."""
+    return Settings(
+        currency="USD",
+        units="metric",
+        as_of=AS_OF,
+        budget=Decimal(42_000),
+        confidence=Decimal("0.8"),
+        own_rate=Decimal(15),
+        taxes=(Tax("sales tax", (TaxBand(Decimal(0), Decimal(6)),), cap=Decimal(18_000)),),
+        fees=(
+            Fee("registration", "title and registration", Span.exactly(Decimal(180))),
+            Fee(
+                "survey",
+                "pre-purchase survey",
+                Span(Decimal(600), Decimal(850), Decimal(1300), Ends.ONE_IN_TEN),
+            ),
+            Fee("delivery", "bringing her home", per_nautical_mile=Decimal("3.5")),
+        ),
+        yearly_costs=(
+            YearlyCost("mooring", "mooring", per_metre=Decimal(190)),
+            YearlyCost("insurance", "insurance", percent_of_price=Decimal("1.4")),
+            YearlyCost("haul-out", "haul-out and antifouling", amount=Decimal(900)),
+        ),
+        loan=Loan(Decimal("0.5"), Decimal("7.5"), 60),
+        must_haves=(MustHave("draft", at_most=parse_quantity("1.8 m", "m")),),
+        seed=20_260_510,
+    )
+
+
+COMPARABLES = (
+    ("Fenholt 31 at Alder Point", 23_400, Asked.SOLD, 1978, "31 ft", date(2025, 8, 2), 0, 0),
+    ("Fenholt 31, new engine", 31_500, Asked.ASKED, 1981, "31 ft", date(2026, 3, 11), 1, 6_000),
+    ("Ostler 33 at Marsh End", 29_000, Asked.SOLD, 1985, "33 ft", date(2025, 10, 20), 0, 500),
+    ("Ostler 33, tired", 21_900, Asked.SOLD, 1984, "33 ft", date(2025, 6, 15), -1, 0),
+    ("Arlis 32 at Cold Harbour", 34_800, Asked.SOLD, 1992, "32 ft", date(2025, 9, 5), 0, 1_500),
+    ("Arlis 32, as new", 43_000, Asked.ASKED, 1994, "32 ft", date(2026, 4, 1), 2, 4_000),
+    ("Creek Pilot 34, project", 12_500, Asked.SOLD, 1973, "34 ft", date(2025, 7, 7), -2, 0),
+    ("Creek Pilot 34 at Old Slip", 22_000, Asked.ASKED, 1976, "34 ft", date(2026, 2, 2), 0, 1_000),
+    ("Brae 30, local", 19_800, Asked.SOLD, 1980, "30 ft", date(2026, 1, 16), 0, 0),
+)
+
+
+class Writer:
+    """Builds the project edit by edit, as a user would."""
+
+    def __init__(self, place: Path) -> None:
+        self.catalogue = load()
+        self.opened = create_project(place, NAME, settings(), project_id="two-yards-one-spring")
+        self.project: Project = self.opened.project
+        self.chance = random.Random(19)  # noqa: S311 - a sample, not a secret
+
+    def do(self, edit: Edit) -> None:
+        """Make one edit."""
+        self.project, _ = apply(self.project, edit)
+
+    def write(self) -> None:
+        """Everything, then save."""
+        for story in STORIES:
+            self.do(boats.add_boat(self.project, story.boat))
+            self.visit(story)
+        self.decide()
+        for number, row in enumerate(COMPARABLES, 1):
+            self.do(searching.put_comparable(self.project, _comparable(number, row)))
+        report = save_project(self.opened.folder, self.project, self.opened.project)
+        self.opened.folder.close()
+        if not report.complete:
+            raise SystemExit("The sample project could not be saved whole.")
+
+    def visit(self, story: Story) -> None:
+        """All readings and photos of one boat."""
+        for check in checks_of(story.boat, self.catalogue):
+            reading = self.reading(check, story)
+            if reading is not None:
+                self.do(inspecting.record_reading(self.project, story.boat.id, check.id, reading))
+        for number, (scene, check_id, caption) in enumerate(story.photos):
+            self.photo(story, scene, check_id, caption, number)
+
+    def reading(self, check: Check, story: Story) -> Reading | None:
+        """The reading of one check: told, not seen, found by trial, or none."""
+        draw, wanted = self.chance.random(), self.chance.choices(_GRADES, story.mood)[0]
+        note = story.notes.get(check.id, "")
+        if check.id in story.unseen:
+            return Reading(
+                "", sight=Sight.NOT_SEEN, reason=story.unseen[check.id], taken=story.on, by=story.by
+            )
+        if check.id in story.told:
+            values = {
+                name: _value(check, name, text) for name, text in story.told[check.id].items()
+            }
+            return Reading("", FrozenMap(values), note=note, taken=story.on, by=story.by)
+        if draw > story.seen or check.looks == "afloat":
+            return None
+        found = self.trial(check, story.boat, wanted)
+        if found is None:
+            return None
+        return Reading("", FrozenMap(found), taken=story.on, by=story.by)
+
+    def trial(self, check: Check, boat: Boat, wanted: Grade) -> dict[str, Quantity | str] | None:
+        """Values that the rules grade as wanted, or the nearest milder grade; None without any."""
+        facts = facts_of(boat, self.catalogue)
+        milder = [grade for grade in reversed(_GRADES) if grade.severity <= wanted.severity]
+        tries = [self.guess(check) for _ in range(60)]
+        graded = [
+            (judge(check, Reading("", FrozenMap(values)), boat, facts, AS_OF).grade, values)
+            for values in tries
+        ]
+        for grade in milder:
+            for got, values in graded:
+                if got is grade:
+                    return values
+        return None
+
+    def guess(self, check: Check) -> dict[str, Quantity | str]:
+        """Values within the sensible limits, leaning to the small end as most readings do."""
+        return {entry.id: self.one(entry) for entry in check.entries if entry.kind != "text"}
+
+    def one(self, entry: Entry) -> Quantity | str:
+        """One value of an entry."""
+        if entry.kind == "choice":
+            return self.chance.choice(entry.choices).id
+        if entry.kind == "year":
+            return Quantity(Decimal(self.chance.randint(1995, 2025)), "calendar year")
+        low, high = float(entry.low or 0), float(entry.high or 1)
+        share = self.chance.random() ** self.chance.choice((1, 3, 6))
+        number = low + (high - low) * share
+        digits = 0 if entry.unit == "count" or number >= 100 else 1
+        return Quantity(Decimal(str(round(number, digits))).normalize() + 0, entry.unit)
+
+    def photo(self, story: Story, scene: str, check_id: str, caption: str, number: int) -> None:
+        """Draw one picture, store it, and put it on record."""
+        taken = datetime(story.on.year, story.on.month, story.on.day, 10, 5 + 7 * number)
+        data = picture(scene, caption, taken, seed=hash_of(f"{story.boat.id}/{number}"))
+        stored = add_photo(self.opened.folder, story.boat.id, data, f"{scene}-{number + 1}.jpg")
+        photo = type(stored)(
+            stored.id, stored.file, stored.sha256, stored.original_name, caption, taken
+        )
+        readings = self.project.boats[story.boat.id].inspection.readings.get(check_id, ())
+        reading = readings[-1].id if readings else ""
+        self.do(inspecting.add_photo(self.project, story.boat.id, photo, check_id, reading))
+        if number == 0:
+            self.do(boats.change_boat(self.project, story.boat.id, "portrait", photo.id, "Picture"))
+
+    def decide(self) -> None:
+        """What the buyers decided: a quote, own work, an own job, another pair of eyes."""
+        marigold = MARIGOLD.boat.id
+        self.do(
+            costing.put_quote(
+                self.project,
+                marigold,
+                Quote(
+                    "",
+                    "Wharf Lane yard",
+                    usd(1_140),
+                    tuple(self.keys_of(marigold, "seacock-turns")),
+                    date(2026, 5, 3),
+                    date(2026, 8, 1),
+                    note="Two new ball valves with backing pads, boat ashore.",
+                ),
+            )
+        )
+        for key in self.keys_of(marigold, "shaft-anode"):
+            self.do(costing.change_line(self.project, marigold, key, LineChange(own_work=True)))
+        self.do(
+            costing.put_own_line(
+                self.project,
+                marigold,
+                OwnLine(
+                    "",
+                    "Name and port of registry repainted",
+                    Span(Decimal(60), Decimal(120), Decimal(260)),
+                    system="hull-skin",
+                    when=When.WISH,
+                ),
+            )
+        )
+        values: dict[str, Quantity | str] = {
+            "play": parse_quantity("0.7 mm", "mm"),
+            "sound": "quiet",
+        }
+        second = Reading(
+            "",
+            FrozenMap(values),
+            note="Lifted with a short plank; less than Robin found.",
+            taken=date(2026, 5, 10),
+            by="Alex",
+        )
+        self.do(inspecting.record_reading(self.project, marigold, "stern-bearing-play", second))
+
+    def keys_of(self, boat_id: str, check_id: str) -> list[str]:
+        """Keys of the lines of a check's remedy for the grade that was found."""
+        candidate = self.project.boats[boat_id]
+        check = self.catalogue.checks[check_id]
+        facts = facts_of(candidate.boat, self.catalogue)
+        reading = candidate.inspection.readings[check_id][-1]
+        remedy = check.default_remedy(judge(check, reading, candidate.boat, facts, AS_OF).grade)
+        return [f"{check_id}/{remedy.id}/{line.id}" for line in remedy.work] if remedy else []
+
+
+def hash_of(text: str) -> int:
+    """A number from a text, the same on every run."""
+    return sum(place * ord(sign) for place, sign in enumerate(text, 1))
+
+
+def _value(check: Check, name: str, text: str) -> Quantity | str:
+    entry = check.entry(name)
+    if entry is None:
+        raise SystemExit(f"The check {check.id} has no entry {name}; mend the sample's story.")
+    if entry.kind == "choice":
+        if text not in {choice.id for choice in entry.choices}:
+            raise SystemExit(f"{check.id}/{name} cannot be {text}; mend the sample's story.")
+        return text
+    return parse_quantity(text, entry.unit)
+
+
+def _comparable(number: int, row: tuple[object, ...]) -> Comparable:
+    title, price, asked, year, length, on, condition, equipment = row
+    return Comparable(
+        f"comparable-{number}",
+        str(title),
+        usd(int(str(price))),
+        asked if isinstance(asked, Asked) else Asked.ASKED,
+        int(str(year)),
+        parse_quantity(str(length), "m"),
+        on if isinstance(on, date) else None,
+        int(str(condition)),
+        Decimal(str(equipment)),
+        source="noted from the advertisement" if asked is Asked.ASKED else "told by the broker",
+    )
+
+
+def main(arguments: list[str]) -> int:
+    """Write the sample, over the old one."""
+    place = Path(arguments[0]) if arguments else FOLDER
+    if place.exists():
+        shutil.rmtree(place)
+    Writer(place).write()
+    print(f"The sample project lies in {place}.")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

@@ -1,0 +1,199 @@
+"""Every edit has an inverse, and bad figures are refused before anything changes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from workbench.domain.boat import Boat
+from workbench.domain.frozen import FrozenMap
+from workbench.domain.inspection import Overruling, Photo, Reading
+from workbench.domain.ledger import ClaimChoice, LineChange, OfferMade, OwnLine, Quote
+from workbench.domain.money import Money
+from workbench.domain.problem import EntryError
+from workbench.domain.project import Comparable, PriceOverride, Project
+from workbench.domain.quantity import Quantity
+from workbench.domain.span import Span
+from workbench.domain.vocabulary import Grade, Status, When
+from workbench.edits import boats, costing, inspecting, searching
+from workbench.edits.edit import NOTHING, Edit, Put, apply, value_at
+
+Maker = Callable[[Project], Edit]
+TEN = Money(Decimal(10), "USD")
+SPAN = Span(Decimal(1), Decimal(2), Decimal(4))
+PHOTO = Photo("0" * 40, "0.jpg", "0" * 64)
+READING = Reading("", FrozenMap({"play": Quantity(Decimal(1), "mm")}), by="Robin")
+
+
+def begun() -> Project:
+    """A search with one boat that has a reading and a photo."""
+    project = Project("p", "Search")
+    begin: tuple[Maker, ...] = (
+        lambda p: boats.add_boat(p, Boat("", "Ann")),
+        lambda p: inspecting.record_reading(p, "ann", "play", READING),
+        lambda p: inspecting.add_photo(p, "ann", PHOTO, "play", "undated-1"),
+    )
+    for make in begin:
+        project, _ = apply(project, make(project))
+    return project
+
+
+EDITS: tuple[Maker, ...] = (
+    lambda p: boats.add_boat(p, Boat("", "Bea", year=1984)),
+    lambda p: boats.duplicate_boat(p, "ann"),
+    lambda p: boats.remove_boat(p, "ann"),
+    lambda p: boats.rename_boat(p, "ann", "Annie"),
+    lambda p: boats.set_dimension(p, "ann", "loa", Quantity(Decimal(9), "m"), "Length"),
+    lambda p: boats.set_dimension(p, "ann", "loa", None, "Length"),
+    lambda p: boats.set_fact(p, "ann", "drive", "saildrive", "Drive"),
+    lambda p: boats.set_asking_price(p, "ann", TEN, date(2026, 5, 1)),
+    lambda p: boats.set_status(p, "ann", Status.DROPPED, "too deep"),
+    lambda p: boats.archive_boat(p, "ann", archived=True),
+    lambda p: inspecting.record_reading(p, "ann", "play", READING),
+    lambda p: inspecting.remove_reading(p, "ann", "play", "undated-1"),
+    lambda p: inspecting.overrule(p, "ann", "play", Overruling(Grade.SOUND, "new last week")),
+    lambda p: inspecting.change_photo(p, "ann", PHOTO.id, caption="x", private=True),
+    lambda p: inspecting.remove_photo(p, "ann", PHOTO.id),
+    lambda p: costing.choose_remedy(p, "ann", "play", "renew"),
+    lambda p: costing.change_line(p, "ann", "a/b/c", LineChange(count=Decimal(2))),
+    lambda p: costing.put_quote(p, "ann", Quote("", "Wharf", TEN, ("a/b/c",))),
+    lambda p: costing.put_own_line(p, "ann", OwnLine("", "Paint", SPAN)),
+    lambda p: costing.set_claim(p, "ann", "play", ClaimChoice(included=False)),
+    lambda p: costing.set_opening(p, "ann", TEN),
+    lambda p: costing.set_wording(p, "ann", "intro", "Dear owner"),
+    lambda p: costing.put_offer(p, "ann", OfferMade("", TEN)),
+    lambda p: searching.rename_project(p, "Other"),
+    lambda p: searching.change_settings(p, "Budget", budget=Decimal(100)),
+    lambda p: searching.put_comparable(p, Comparable("", "Sister", TEN)),
+    lambda p: searching.override_price(p, "item", PriceOverride(materials=SPAN)),
+    lambda p: searching.put_own_checks(p, "mine.toml", "x"),
+)
+
+
+@given(st.lists(st.sampled_from(EDITS), max_size=12))
+def test_undoing_any_sequence_of_edits_gives_the_first_project_back(makers: list[Maker]) -> None:
+    start = project = begun()
+    inverses: list[Edit] = []
+    for make in makers:
+        if "ann" not in project.boats:
+            break
+        try:
+            edit = make(project)
+        except KeyError:
+            continue  # a photo or reading that an earlier edit took away
+        project, inverse = apply(project, edit)
+        inverses.append(inverse)
+
+    for inverse in reversed(inverses):
+        project, _ = apply(project, inverse)
+
+    assert project == start
+
+
+@pytest.mark.parametrize("make", EDITS)
+def test_an_edit_names_what_was_done_and_leaves_the_project_it_was_given(make: Maker) -> None:
+    before = begun()
+    copy = begun()
+
+    after, _ = apply(before, make(before))
+
+    assert before == copy
+    assert after != before or make is EDITS[5]
+    assert make(before).label
+
+
+def test_what_an_edit_does_not_touch_is_shared() -> None:
+    before, _ = apply(begun(), boats.add_boat(begun(), Boat("", "Bea")))
+
+    after, _ = apply(before, boats.rename_boat(before, "bea", "Beatrice"))
+
+    assert after.boats["ann"] is before.boats["ann"]
+    assert after.settings is before.settings
+    assert after.boats["bea"].inspection is before.boats["bea"].inspection
+
+
+def test_a_missing_key_is_put_and_taken_out_again() -> None:
+    project = begun()
+    path = ("boats", "ann", "boat", "facts", "drive")
+
+    after, inverse = apply(project, Edit("Drive", (Put(path, "saildrive"),)))
+
+    assert value_at(project, path) is NOTHING
+    assert value_at(after, path) == "saildrive"
+    assert apply(after, inverse)[0] == project
+
+
+def line(project: Project, change: LineChange) -> Edit:
+    """A change of some line of the boat."""
+    return costing.change_line(project, "ann", "k", change)
+
+
+REFUSED: tuple[tuple[str, Maker], ...] = (
+    ("a nameless boat", lambda p: boats.add_boat(p, Boat("", "  "))),
+    ("a negative price", lambda p: boats.set_asking_price(p, "ann", TEN * -1, None)),
+    ("an empty name", lambda p: boats.rename_boat(p, "ann", "")),
+    ("no reason", lambda p: inspecting.overrule(p, "ann", "x", Overruling(Grade.SOUND, " "))),
+    ("a zero rate", lambda p: line(p, LineChange(rates=FrozenMap({"rigger": Decimal(0)})))),
+    ("a chance above one", lambda p: line(p, LineChange(chance=Decimal("1.01")))),
+    ("a negative count", lambda p: line(p, LineChange(count=Decimal(-1)))),
+    ("a negative quote", lambda p: costing.put_quote(p, "ann", Quote("", "Y", TEN * -1))),
+    ("a quote of nobody", lambda p: costing.put_quote(p, "ann", Quote("", " ", TEN))),
+    ("a job without title", lambda p: costing.put_own_line(p, "ann", OwnLine("", "", SPAN))),
+    ("a negative offer", lambda p: costing.put_offer(p, "ann", OfferMade("", TEN * -1))),
+    ("a negative opening", lambda p: costing.set_opening(p, "ann", TEN * -1)),
+    ("a negative budget", lambda p: searching.change_settings(p, "B", budget=Decimal(-1))),
+    ("an unknown currency", lambda p: searching.change_settings(p, "C", currency="ABC")),
+    ("too sure", lambda p: searching.change_settings(p, "C", confidence=Decimal(1))),
+    ("a free comparable", lambda p: searching.put_comparable(p, Comparable("", "x", TEN * 0))),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(("what", "make"), REFUSED, ids=[what for what, _ in REFUSED])
+def test_a_figure_that_cannot_be_is_refused_with_a_sentence(what: str, make: Maker) -> None:
+    del what
+    with pytest.raises(EntryError) as refused:
+        make(begun())
+
+    assert str(refused.value).endswith(".")
+
+
+def test_a_second_price_on_the_same_day_replaces_the_first() -> None:
+    project = begun()
+    for amount in (10, 12):
+        price = Money(Decimal(amount), "USD")
+        project, _ = apply(project, boats.set_asking_price(project, "ann", price, date(2026, 5, 1)))
+    project, _ = apply(project, boats.set_asking_price(project, "ann", TEN, date(2026, 6, 1)))
+
+    assert [one.price.amount for one in project.boats["ann"].boat.asking] == [12, 10]
+
+
+def test_a_newer_quote_takes_a_line_from_an_older_one() -> None:
+    project = begun()
+    for yard in ("Wharf", "Creek"):
+        quote = Quote("", yard, TEN, ("a/b/c",))
+        project, _ = apply(project, costing.put_quote(project, "ann", quote))
+
+    assert [one.answers for one in project.boats["ann"].ledger.quotes] == [(), ("a/b/c",)]
+
+
+def test_two_boats_of_one_name_get_different_ids_and_draws() -> None:
+    project = begun()
+    project, _ = apply(project, boats.add_boat(project, Boat("", "Ann")))
+
+    assert list(project.boats) == ["ann", "ann-2"]
+    assert project.boats["ann"].boat.stream != project.boats["ann-2"].boat.stream
+
+
+def test_a_change_that_says_nothing_is_taken_off_the_ledger() -> None:
+    project = begun()
+    project, _ = apply(
+        project, costing.change_line(project, "ann", "k", LineChange(when=When.WISH))
+    )
+    project, _ = apply(project, costing.change_line(project, "ann", "k", LineChange()))
+
+    assert "k" not in project.boats["ann"].ledger.changes
