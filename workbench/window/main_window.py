@@ -49,7 +49,7 @@ class MainWindow(QMainWindow):
         self.title = label(session.project.name, "heading")
         self.saved = label("", "small")
         self.menu_button = button(tr("Menu"), "quiet", tip=tr("All commands (F10)"))
-        self.nav = NavBar([(page.key, page.title()) for page in PAGES])
+        self.nav = NavBar([(page.key, page.title()) for page in PAGES if page.in_nav])
         self._make_actions()
         self._lay_out()
         self._connect_signals()
@@ -99,7 +99,7 @@ class MainWindow(QMainWindow):
         self._action(tr("Next check"), "Ctrl+Return", self._next_check)
         self._action(tr("Previous check"), "Ctrl+Shift+Return", self._previous_check)
         self.menu.addSeparator()
-        for number, page in enumerate(PAGES, 1):
+        for number, page in enumerate([page for page in PAGES if page.in_nav], 1):
             self._action(
                 page.title(), f"Ctrl+{number}", functools.partial(self.show_page, page.key)
             )
@@ -175,7 +175,8 @@ class MainWindow(QMainWindow):
         """Show a page."""
         page = self.page(key)
         self.stack.setCurrentWidget(page)
-        self.nav.set_current(key)
+        if any(kind.key == key and kind.in_nav for kind in PAGES):
+            self.nav.set_current(key)
 
     # --- Following the session ---
 

@@ -12,7 +12,7 @@ from datetime import date, datetime
 from enum import Enum
 from pathlib import Path
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QSettings, Signal
 
 from workbench.catalogue.model import Catalogue, Check
 from workbench.domain.problem import EntryError, HardstandError, Problem, Severity
@@ -27,6 +27,10 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from workbench.figures.assess import Assessor
     from workbench.figures.assessment import Assessment, BoatAssessment
+
+
+FOLDER_WORK = "saving"
+"""Topic of background work on the project folder, which one thread at a time may touch."""
 
 
 class SavedState(Enum):
@@ -70,10 +74,12 @@ class Session(QObject):
         catalogue: Catalogue,
         background: Background,
         parent: QObject | None = None,
+        preferences: QSettings | None = None,
     ) -> None:
         super().__init__(parent)
         self._background = background
         self._shipped = catalogue
+        self.preferences = preferences
         self.catalogue = catalogue
         self.history = History()
         self.observer = ""
@@ -105,10 +111,46 @@ class Session(QObject):
         self.boat_selected.emit(self.boat_id)
         self.check_selected.emit("")
 
+    def follow_disk(self, opened: Opened) -> None:
+        """Go on with the same folder as it now lies on the disk, at the same boat and check.
+
+        `opened` comes from `reload_project` and holds the lock. Earlier steps cannot be undone
+        across it, because they were made on other files.
+        """
+        boat_id, check_id = self.boat_id, self.check_id
+        self._take(opened)
+        if boat_id in self.project.boats:
+            self.boat_id = boat_id
+        self.check_id = check_id
+        self._announce()
+        if self.boat_id != boat_id:
+            self.boat_selected.emit(self.boat_id)
+
     def close(self) -> None:
         """Let the folder go."""
         self._background.finish()
         self.folder.close()
+
+    @property
+    def background(self) -> Background:
+        """The doorway to slow work; what touches the folder runs under the topic `FOLDER_WORK`."""
+        return self._background
+
+    @property
+    def shipped(self) -> Catalogue:
+        """The catalogue as it came with the program, without the buyer's own checks."""
+        return self._shipped
+
+    @property
+    def saved(self) -> Project:
+        """The project as the disk has it."""
+        return self._saved
+
+    def set_observer(self, name: str) -> None:
+        """Say who looks from now on; kept for the next time."""
+        self.observer = name.strip()
+        if self.preferences is not None:
+            self.preferences.setValue("observer", self.observer)
 
     # --- What is looked at ---
 
@@ -243,7 +285,7 @@ class Session(QObject):
                 then()
 
         self._background.run(
-            "saving",
+            FOLDER_WORK,
             lambda: save_project(self.folder, project, saved),
             written,
             self._on_not_saved,

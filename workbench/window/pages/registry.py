@@ -13,11 +13,12 @@ from workbench.window.texts import tr
 
 @dataclass(frozen=True, slots=True)
 class PageKind:
-    """A page: its key, its title in the navigation, and how it is made."""
+    """A page: its key, its title, how it is made, and whether the navigation names it."""
 
     key: str
     title: Callable[[], str]
     make: Callable[[Session], QWidget]
+    in_nav: bool = True
 
 
 def _boats(session: Session) -> QWidget:
@@ -26,4 +27,13 @@ def _boats(session: Session) -> QWidget:
     return BoatsPage(session)
 
 
-PAGES: tuple[PageKind, ...] = (PageKind("boats", lambda: tr("Boats"), _boats),)
+def _side_by_side(session: Session) -> QWidget:
+    from workbench.window.pages.side_by_side_page import SideBySidePage  # noqa: PLC0415 - when shown
+
+    return SideBySidePage(session)
+
+
+PAGES: tuple[PageKind, ...] = (
+    PageKind("boats", lambda: tr("Boats"), _boats),
+    PageKind("side-by-side", lambda: tr("Side by side"), _side_by_side),
+)
