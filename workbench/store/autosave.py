@@ -15,6 +15,7 @@ an immutable project and may run on another thread, one at a time.
 from __future__ import annotations
 
 import hashlib
+import re
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
@@ -33,6 +34,7 @@ EVERY_SECONDS = 10
 KEPT_DAYS = 7
 KEPT_OPEN = 5
 _STAMP = "%Y%m%dT%H%M%S%fZ"
+_NAME = re.compile(r"^\d{8}T\d{12}Z\.(open|settled)\.json$", re.ASCII)
 _OPEN = ".open.json"
 _SETTLED = ".settled.json"
 _LARGEST = 2**28
@@ -77,8 +79,9 @@ def keep_autosave(folder: ProjectFolder, project: Project, saved: Project | None
     content["sha256"] = hashlib.sha256(write_json([base, changed])).hexdigest()
     place = folder.workplace
     made = place.now().astimezone(UTC)
-    while made.strftime(_STAMP) + _OPEN in _names(folder, _OPEN):
-        made += timedelta(microseconds=1)
+    for newest in _names(folder, _OPEN)[-1:]:
+        # A clock that was set back must not put the newest behind older ones.
+        made = max(made, _moment(newest) + timedelta(microseconds=1))
     name = made.strftime(_STAMP) + _OPEN
     path = place.put(f"{_folder(folder)}/{name}", write_json(content))
     for older in _names(folder, _OPEN)[:-KEPT_OPEN]:
@@ -150,7 +153,7 @@ def _read(folder: ProjectFolder, name: str) -> Autosave | None:
     path = f"{place.own}/{_folder(folder)}/{name}"
     try:
         content = read_json(place.files.read(path, _LARGEST), _LARGEST).value
-        made = datetime.strptime(name.removesuffix(_OPEN), _STAMP).replace(tzinfo=UTC)
+        made = _moment(name)
     except (OSError, JsonRefusedError, ValueError):
         return None
     if not isinstance(content, dict):
@@ -165,8 +168,14 @@ def _read(folder: ProjectFolder, name: str) -> Autosave | None:
     return Autosave(path, made, ours, fits)
 
 
+def _moment(name: str) -> datetime:
+    """When a snapshot was made, by its name."""
+    return datetime.strptime(name.partition(".")[0], _STAMP).replace(tzinfo=UTC)
+
+
 def _names(folder: ProjectFolder, ending: str) -> list[str]:
-    return [name for name in folder.workplace.names(_folder(folder)) if name.endswith(ending)]
+    names = folder.workplace.names(_folder(folder))
+    return [name for name in names if _NAME.match(name) and name.endswith(ending)]
 
 
 def _folder(folder: ProjectFolder) -> str:

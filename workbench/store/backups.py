@@ -16,6 +16,7 @@ import hashlib
 import io
 import json
 import zipfile
+import zlib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -31,6 +32,7 @@ DAYS = 14
 _PLACES = "places"
 _MANIFEST = "manifest.json"
 _LARGEST = 2**28
+_BROKEN_ZIP = (zipfile.BadZipFile, zlib.error, NotImplementedError, EOFError)
 _STAMP = "%Y%m%dT%H%M%S%fZ"
 _FOR_GOOD = "-kept"
 
@@ -104,7 +106,7 @@ def read_backup(place: Workplace, backup: Backup) -> dict[str, bytes]:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             digests = json.loads(_member(archive, _MANIFEST))
             contents = {path: _member(archive, path) for path in digests}
-    except (OSError, ValueError, KeyError, zipfile.BadZipFile, RuntimeError) as error:
+    except (OSError, ValueError, KeyError, RuntimeError, *_BROKEN_ZIP) as error:
         raise stopped(backup.path, "The backup is damaged.", "Take an older one.") from error
     for path, content in contents.items():
         if hashlib.sha256(content).hexdigest() != digests[path] or not layout.is_ours(path):
@@ -166,9 +168,9 @@ def _written(
 ) -> Backup:
     made = place.now().astimezone(UTC)
     ending = f"{_FOR_GOOD if for_good else ''}.zip"
-    taken = place.names(_folder(project_id))
-    while any(name.startswith(made.strftime(_STAMP)) for name in taken):
-        made += timedelta(microseconds=1)
+    for newest in list_backups(place, project_id)[:1]:
+        # A clock that was set back must not put the newest behind older ones.
+        made = max(made, newest.made + timedelta(microseconds=1))
     path = f"{_folder(project_id)}/{made.strftime(_STAMP)}{ending}"
     packed = io.BytesIO()
     digests = {name: hashlib.sha256(data).hexdigest() for name, data in contents.items()}
