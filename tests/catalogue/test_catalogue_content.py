@@ -76,7 +76,7 @@ def test_a_meaning_is_written_for_sound_and_for_each_grade_that_a_rule_gives() -
     def unwritten(check: Check) -> set[Grade]:
         bands = {band.grade for rule in check.rules for band in rule.bands}
         choices = {grade for rule in check.rules for grade in rule.grades.values()}
-        return {Grade.SOUND, *bands, *choices} - {*check.meaning}
+        return {Grade.SOUND, *bands, *choices} - {Grade.UNSEEN, *check.meaning}
 
     assert {check.id: unwritten(check) for check in CHECKS if unwritten(check)} == {}
 
@@ -239,14 +239,14 @@ def ease(check: Check) -> float:
 def test_the_texts_for_beginners_are_plain_english_or_easier() -> None:
     figures = [ease(check) for check in CHECKS]
 
-    # Flesch (1948): 60 and above is plain English.
-    assert statistics.median(figures) >= 70
-    assert statistics.quantiles(figures, n=20)[0] >= 60
+    # Flesch (1948): 60 and above is plain English, 80 and above easy.
+    assert statistics.median(figures) >= 85
+    assert statistics.quantiles(figures, n=20)[0] >= 75
 
 
 def test_no_check_reads_like_a_standard() -> None:
-    # Flesch (1948): below 50 is difficult.
-    assert {check.id: ease(check) for check in CHECKS if ease(check) < 50} == {}
+    # Flesch (1948): below 60 is no longer plain English.
+    assert {check.id: ease(check) for check in CHECKS if ease(check) < 60} == {}
 
 
 FORBIDDEN = re.compile(
