@@ -28,7 +28,7 @@ from workbench.store.saving import ProjectFolder
 from workbench.store.transaction import place_file
 
 LARGEST = 200 * 2**20
-_REFERENCE = re.compile(r"^[A-Za-z0-9][A-Za-z0-9_-]{0,63}\.[a-z0-9]{1,5}$")
+_REFERENCE = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,63}\.[a-z0-9]{1,5}")
 _DEVICES = re.compile(r"^(con|prn|aux|nul|com[0-9]|lpt[0-9])\.", re.IGNORECASE)
 _PHOTOS = (
     (re.compile(rb"\xff\xd8\xff"), "jpg"),
@@ -124,7 +124,7 @@ def resolve(folder: ProjectFolder, boat: str, kind: str, reference: str) -> str:
         When the reference is not a plain file name, or no regular file has it.
     """
     shown = visible(reference)[:80]
-    plain = _REFERENCE.match(reference) and not _DEVICES.match(reference)
+    plain = _REFERENCE.fullmatch(reference) and not _DEVICES.match(reference)
     if not plain or not is_id(boat) or kind not in (layout.PHOTOS, layout.DOCUMENTS):
         remedy = "Add the file again."
         raise stopped(f"boat {visible(boat)[:40]}", f"“{shown}” is not a file name.", remedy)

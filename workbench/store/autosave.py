@@ -34,7 +34,7 @@ EVERY_SECONDS = 10
 KEPT_DAYS = 7
 KEPT_OPEN = 5
 _STAMP = "%Y%m%dT%H%M%S%fZ"
-_NAME = re.compile(r"^\d{8}T\d{12}Z\.(open|settled)\.json$", re.ASCII)
+_NAME = re.compile(r"\d{8}T\d{12}Z\.(open|settled)\.json", re.ASCII)
 _OPEN = ".open.json"
 _SETTLED = ".settled.json"
 _LARGEST = 2**28
@@ -175,7 +175,7 @@ def _moment(name: str) -> datetime:
 
 def _names(folder: ProjectFolder, ending: str) -> list[str]:
     names = folder.workplace.names(_folder(folder))
-    return [name for name in names if _NAME.match(name) and name.endswith(ending)]
+    return [name for name in names if _NAME.fullmatch(name) and name.endswith(ending)]
 
 
 def _folder(folder: ProjectFolder) -> str:

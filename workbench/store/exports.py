@@ -16,7 +16,7 @@ from workbench.store.transaction import place_file
 
 LONGEST_NAME_BYTES = 120
 _REFUSED = re.compile(r'[<>:"/\\|?*\x00-\x1f\x7f\u202a-\u202e\u2066-\u2069\ud800-\udfff]')
-_DEVICE = re.compile(r"^(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³])(\..*)?$", re.IGNORECASE)
+_DEVICE = re.compile(r"(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³])(\..*)?", re.IGNORECASE)
 
 
 def plain_name(text: str) -> str:
@@ -25,7 +25,7 @@ def plain_name(text: str) -> str:
     The signs, endings and device names are those that the naming rules of Windows list.
     """
     name = " ".join(_REFUSED.sub(" ", text).split()).strip(" .")
-    if _DEVICE.match(name):
+    if _DEVICE.fullmatch(name):
         name = f"_{name}"
     return _shortened(name, LONGEST_NAME_BYTES).strip(" .") or "export"
 

@@ -31,7 +31,7 @@ BOAT_FILES = ("boat.json", "inspection.json", "ledger.json")
 KNOWN_IN_ROOT = frozenset({PROJECT, COMPARABLES, BOATS, OVERRIDES, EXPORTS, TRASH})
 
 LONGEST_PATH = 100
-_CHECK_FILE = re.compile(r"^[a-z0-9][a-z0-9-]{0,39}\.toml$")
+_CHECK_FILE = re.compile(r"[a-z0-9][a-z0-9-]{0,39}\.toml")
 _CONFLICT = re.compile(
     r"""
       \.sync-conflict-\d{8}-\d{6}
@@ -61,7 +61,7 @@ def boat_of(path: str) -> str:
 
 def is_check_file(name: str) -> bool:
     """Whether `name` can be that of a file of the buyer's own checks."""
-    return bool(_CHECK_FILE.match(name))
+    return bool(_CHECK_FILE.fullmatch(name))
 
 
 def is_conflict_copy(name: str) -> bool:
