@@ -14,6 +14,13 @@ from PySide6.QtGui import QCursor
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
+from tests.window.pages.saved_search import (  # noqa: F401 - fixtures for the tests beside
+    kept,
+    kept_figured,
+    preferences,
+    put_up,
+    saved_search,
+)
 from workbench.catalogue.loading import load_folder
 from workbench.catalogue.model import Catalogue
 from workbench.domain.boat import AskingPrice, Boat
