@@ -1,4 +1,4 @@
-"""The store touches files through one doorway only (D1), which does what its words say (D2, D11)."""
+"""The store touches files through one doorway (D1), which does what its words say (D2, D11)."""
 
 from __future__ import annotations
 
@@ -100,7 +100,7 @@ def test_folders_are_made_and_removed(files_and_root: tuple[FileSystem, str]) ->
     facts = files.facts(f"{root}/f")
     assert facts is not None
     assert facts.kind is Kind.FOLDER
-    with pytest.raises(OSError, match="(?i)not empty"):
+    with pytest.raises(OSError, match=r"(?i)not empty"):
         files.remove_folder(f"{root}/f")
     with pytest.raises(FileExistsError):
         files.make_folder(f"{root}/f")
@@ -124,7 +124,7 @@ def test_the_faults_are_those_of_the_system(files_and_root: tuple[FileSystem, st
         files.names(f"{root}/none")
     with pytest.raises(NotADirectoryError):
         files.names(f"{root}/a")
-    with pytest.raises(OSError, match="(?i)too large") as caught:
+    with pytest.raises(OSError, match=r"(?i)too large") as caught:
         files.read(f"{root}/a", 4)
     assert caught.value.errno == errno.EFBIG
 

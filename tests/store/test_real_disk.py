@@ -19,8 +19,8 @@ from workbench.store.file_system import RealFileSystem
 from workbench.store.folder import create_project, open_project, save_project
 from workbench.store.workplace import Workplace, here
 
-STEPS = ("create", "write", "flush", "close", "rename", "unlink")
-STEPS += ("make_folder", "remove_folder", "flush_folder")
+STEPS = frozenset({"create", "write", "flush", "close", "rename", "unlink"})
+STEPS |= {"make_folder", "remove_folder", "flush_folder"}
 KILLED = 77
 
 

@@ -6,7 +6,7 @@ The judge is the jsonschema library (JSON Schema, draft 2020-12).
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import cache
 from typing import Any
 
@@ -57,6 +57,7 @@ def test_the_committed_schema_is_what_the_records_say(name: str) -> None:
 @pytest.mark.parametrize("name", RECORDS)
 def test_every_field_of_a_schema_is_described(name: str) -> None:
     schema = validator(name).schema
+    assert isinstance(schema, Mapping)
 
     for described in (schema, *schema.get("$defs", {}).values()):
         assert described["description"]
