@@ -137,7 +137,11 @@ def filled(builder: Builder) -> Builder:
                 ),
             )
         )
-    play = FrozenMap({"play": parse_quantity("1.2 mm", "mm"), "sound": "knocks"})
+    values: dict[str, Quantity | str] = {
+        "play": parse_quantity("1.2 mm", "mm"),
+        "sound": "knocks",
+    }
+    play = FrozenMap(values)
     reading = Reading("", play, taken=date(2026, 5, 9), by="Robin")
     builder.do(record_reading(builder.project, "amber-tide", "stern-bearing-play", reading))
     for title, year, length, price, asked in COMPARABLES:

@@ -1,0 +1,452 @@
+"""The matrix of the comparison as records: what matters, row by row, with a cell for each boat.
+
+A row whose cells differ lights its best and its worst cell; the mark is a word of its own beside
+the figure. Rows without a better or a worse end (sizes, design ratios, findings) are never marked.
+Nothing here draws, and nothing is figured beyond picking the least and the greatest.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import Enum
+
+from PySide6.QtCore import QLocale
+
+from workbench.catalogue.model import Catalogue, Dimension
+from workbench.domain.project import Project
+from workbench.domain.vocabulary import Grade
+from workbench.figures.design_ratios import Missing, Ratio
+from workbench.figures.findings import Finding
+from workbench.window import formatting
+from workbench.window.texts import tr
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from workbench.figures.comparison import Comparison, Standing
+
+
+class Lit(Enum):
+    """How a cell stands out in its row."""
+
+    NOT = "not"
+    BEST = "best"
+    WORST = "worst"
+
+
+class Better(Enum):
+    """Which end of a row is the better one."""
+
+    LOW = "low"
+    HIGH = "high"
+    NEITHER = "neither"
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One boat's entry of a row.
+
+    Attributes
+    ----------
+    text
+        What is written and copied.
+    value
+        By which the best and the worst are picked; None where it is not known.
+    note
+        Quiet words beside the figure.
+    grade
+        Mark before the words; empty for none.
+    words
+        Whether the cell holds words, which stand at the left, and not a figure.
+    check
+        The check it leads to; empty for none.
+    """
+
+    text: str
+    value: float | None = None
+    note: str = ""
+    tip: str = ""
+    grade: str = ""
+    words: bool = False
+    check: str = ""
+    lit: Lit = Lit.NOT
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row: a heading where it has no cells."""
+
+    key: str
+    title: str
+    cells: tuple[Cell, ...] = ()
+    tip: str = ""
+
+    @property
+    def heading(self) -> bool:
+        """Whether it only heads the rows below it."""
+        return not self.cells
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One boat of the matrix."""
+
+    boat: str
+    name: str
+    about: str
+
+
+@dataclass(frozen=True, slots=True)
+class Matrix:
+    """All boats that are not put away, least expected cost first."""
+
+    columns: tuple[Column, ...] = ()
+    rows: tuple[Row, ...] = ()
+
+
+def lit_cells(cells: Sequence[Cell], better: Better) -> tuple[Cell, ...]:
+    """The cells with the best and the worst marked; none where they do not differ."""
+    known = [cell.value for cell in cells if cell.value is not None]
+    if better is Better.NEITHER or len(known) < 2 or min(known) == max(known):
+        return tuple(cells)
+    low, high = min(known), max(known)
+    best, worst = (low, high) if better is Better.LOW else (high, low)
+    marks = {best: Lit.BEST, worst: Lit.WORST}
+
+    def mark(cell: Cell) -> Cell:
+        lit = Lit.NOT if cell.value is None else marks.get(cell.value, Lit.NOT)
+        return dataclasses.replace(cell, lit=lit) if lit is not Lit.NOT else cell
+
+    return tuple(mark(cell) for cell in cells)
+
+
+def matrix_of(comparison: Comparison, catalogue: Catalogue, project: Project) -> Matrix:
+    """The whole matrix."""
+    standings = comparison.standings
+    if not standings:
+        return Matrix()
+    groups = (
+        (tr("Money"), _money_rows(standings)),
+        (tr("Chances and regret"), _chance_rows(standings, project)),
+        (tr("What was seen"), _seen_rows(standings, catalogue)),
+        (tr("Design"), _ratio_rows(standings)),
+        (tr("Sizes"), _size_rows(standings, catalogue)),
+    )
+    rows: list[Row] = []
+    for title, group in groups:
+        if group:
+            rows += [Row(f"heading/{title}", title), *group]
+    return Matrix(tuple(_column(one) for one in standings), tuple(rows))
+
+
+def _column(standing: Standing) -> Column:
+    boat = standing.boat.candidate.boat
+    length = boat.dimensions.get("loa")
+    about = [formatting.quantity(length) if length else "", str(boat.year) if boat.year else ""]
+    return Column(boat.id, boat.name, ", ".join(part for part in about if part))
+
+
+def _row(
+    key: str,
+    title: str,
+    standings: Sequence[Standing],
+    cell: Callable[[Standing], Cell],
+    better: Better = Better.NEITHER,
+    tip: str = "",
+) -> Row:
+    return Row(key, title, lit_cells([cell(one) for one in standings], better), tip)
+
+
+# --- Money ---
+
+
+def _amount(amount: Decimal | None, tip: str = "", *, exact: bool = False) -> Cell:
+    """A sum; a dash says that it is not known."""
+    if amount is None:
+        return Cell("–", tip=tip or tr("Not known."))
+    text = formatting.whole(amount) if exact else formatting.estimate(amount)
+    return Cell(text, float(amount), tip=tip)
+
+
+def _money_rows(standings: Sequence[Standing]) -> list[Row]:
+    low = Better.LOW
+    return [
+        _row("asking", tr("Price asked"), standings, _asking, low),
+        _row(
+            "deferred",
+            tr("Deferred maintenance"),
+            standings,
+            lambda one: _amount(
+                one.boat.deferred.mean, _between(one.boat.deferred.p10, one.boat.deferred.p90)
+            ),
+            low,
+            tr("Work that is due or unsafe now, and the used-up part of what is worn."),
+        ),
+        _row(
+            "deferred-share",
+            tr("Deferred, share of price"),
+            standings,
+            _deferred_share,
+            low,
+            tr("Deferred maintenance as a share of the price asked."),
+        ),
+        _row(
+            "allowance",
+            tr("Allowance for the unseen"),
+            standings,
+            lambda one: _amount(
+                one.boat.allowance.mean, _between(one.boat.allowance.p10, one.boat.allowance.p90)
+            ),
+            low,
+            tr("For each thing nobody saw: its chance times what it would cost."),
+        ),
+        _row(
+            "ready",
+            tr("Cost to ready"),
+            standings,
+            lambda one: _ready(one, one.boat.cost_to_ready.mean),
+            low,
+            tr("Price, what is paid on it, the work before sailing, and the allowance."),
+        ),
+        _row(
+            "p50",
+            tr("1 in 2 to stay under"),
+            standings,
+            lambda one: _ready(one, one.boat.cost_to_ready.p50),
+            low,
+            tr("P50: the cost to ready is not more than this in one case out of two."),
+        ),
+        _row(
+            "p80",
+            tr("4 in 5 to stay under"),
+            standings,
+            lambda one: _ready(one, one.boat.cost_to_ready.p80),
+            low,
+            tr("P80: the cost to ready is not more than this in four cases out of five."),
+        ),
+    ]
+
+
+def _asking(standing: Standing) -> Cell:
+    missing = tr("No asking price is known. Enter it, or the rate of its currency.")
+    boat = standing.boat
+    return _amount(boat.asking, "" if boat.asking is not None else missing, exact=True)
+
+
+def _ready(standing: Standing, amount: Decimal) -> Cell:
+    if standing.boat.purchase is None:
+        return Cell("–", tip=tr("Without an asking price nothing can be added up."))
+    total = standing.boat.cost_to_ready
+    return _amount(amount, _between(total.p10, total.p90))
+
+
+def _between(low: Decimal, high: Decimal) -> str:
+    return tr("Eight times in ten between {low} and {high}.").format(
+        low=formatting.estimate(low), high=formatting.estimate(high)
+    )
+
+
+def _deferred_share(standing: Standing) -> Cell:
+    boat = standing.boat
+    if not boat.asking:
+        return Cell("–", tip=tr("No asking price is known."))
+    share = float(boat.deferred.mean) / float(boat.asking)
+    return Cell(formatting.percent(share), share)
+
+
+# --- Chances ---
+
+
+def _chance_rows(standings: Sequence[Standing], project: Project) -> list[Row]:
+    rows = []
+    if project.settings.budget is not None:
+        title = tr("Chance inside the budget")
+        tip = tr("Chance that price and work stay within the budget of {amount}.").format(
+            amount=formatting.whole(project.settings.budget)
+        )
+        rows.append(
+            _row(
+                "inside",
+                title,
+                standings,
+                lambda one: _chance(one.boat.chance_within_budget),
+                Better.HIGH,
+                tip,
+            )
+        )
+    rows.append(
+        _row(
+            "best",
+            tr("Chance of being best"),
+            standings,
+            lambda one: _chance(one.chance_best),
+            Better.HIGH,
+            tr("In how many draws she is the cheapest to ready, her worth to you taken off."),
+        )
+    )
+    rows.append(
+        _row(
+            "regret",
+            tr("Expected regret"),
+            standings,
+            lambda one: _amount(one.regret),
+            Better.LOW,
+            tr("What choosing her costs on average against choosing with hindsight."),
+        )
+    )
+    return rows
+
+
+def _chance(chance: float | None) -> Cell:
+    if chance is None:
+        return Cell("–", tip=tr("Without an asking price nothing can be added up."))
+    if 0 < chance < 0.005:
+        return Cell(tr("under {share}").format(share=formatting.percent(0.01)), chance)
+    return Cell(formatting.percent(chance), chance)
+
+
+# --- Seen ---
+
+
+def _seen_rows(standings: Sequence[Standing], catalogue: Catalogue) -> list[Row]:
+    coverage = _row(
+        "coverage",
+        tr("Looked at"),
+        standings,
+        _coverage,
+        Better.HIGH,
+        tr("Checks that somebody has looked at, of those that apply to her."),
+    )
+    must = _row(
+        "must-haves",
+        tr("Must-haves failed"),
+        standings,
+        _must_haves,
+        Better.LOW,
+        tr("Limits you set for the search that she does not keep."),
+    )
+    rows = [must, coverage]
+    for system in catalogue.systems.values():
+        cells = [_worst_of(one, system.id) for one in standings]
+        if any(cell.text for cell in cells):
+            rows.append(Row(f"system/{system.id}", system.title, tuple(cells)))
+    return rows
+
+
+def _coverage(standing: Standing) -> Cell:
+    seen = standing.boat.coverage
+    tip = tr("{looked} of {all} checks").format(looked=seen.looked, all=seen.checks)
+    return Cell(formatting.percent(seen.share), round(seen.share, 2), tip=tip)
+
+
+def _must_haves(standing: Standing) -> Cell:
+    missed = standing.missing_must_haves
+    if not missed:
+        return Cell(tr("none"), 0.0)
+    return Cell(str(len(missed)), float(len(missed)), tip="\n".join(missed), note=missed[0])
+
+
+def _worst_of(standing: Standing, system: str) -> Cell:
+    """The worst finding of a system; nothing where she has no check of it."""
+    found = [one for one in standing.boat.findings if one.check.system == system]
+    if not found:
+        return Cell("", words=True)
+    worst = max(found, key=lambda one: one.grade.severity)
+    grade = worst.grade
+    if grade is Grade.UNSEEN or not any(one.looked for one in found):
+        return Cell(tr("nobody looked"), words=True, grade=Grade.UNSEEN.value, tip=_count(found))
+    word = formatting.grade_word(grade)
+    if grade.severity <= Grade.SOUND.severity:
+        return Cell(word, words=True, grade=grade.value, tip=_count(found))
+    return Cell(
+        f"{word}: {worst.check.title}",
+        words=True,
+        grade=grade.value,
+        tip=_tip_of(found),
+        check=worst.check.id,
+    )
+
+
+def _count(found: Sequence[Finding]) -> str:
+    looked = sum(1 for one in found if one.looked)
+    return tr("{looked} of {all} checks").format(looked=looked, all=len(found))
+
+
+def _tip_of(found: Sequence[Finding]) -> str:
+    worse = [one for one in found if one.grade.severity > Grade.SOUND.severity]
+    worse.sort(key=lambda one: -one.grade.severity)
+    lines = [f"{formatting.grade_word(one.grade)}: {one.check.title}" for one in worse[:8]]
+    return "\n".join([*lines, _count(found)])
+
+
+# --- Design ---
+
+
+def _ratio_words() -> dict[str, tuple[str, str]]:
+    """Title and meaning of each ratio."""
+    return {
+        "displacement/length": (
+            tr("Displacement / length"),
+            tr("How heavy she is for her waterline."),
+        ),
+        "sail area/displacement": (
+            tr("Sail area / displacement"),
+            tr("How much sail she carries for her weight."),
+        ),
+        "ballast ratio": (tr("Ballast ratio"), tr("Ballast as a share of her weight.")),
+        "capsize screening": (
+            tr("Capsize screening"),
+            tr("Beam against weight; a comparison of shapes, not a measure of stability."),
+        ),
+        "motion comfort": (
+            tr("Motion comfort"),
+            tr("How slowly she moves in a sea; higher is slower."),
+        ),
+        "hull speed": (tr("Hull speed"), tr("The speed that belongs to her waterline.")),
+    }
+
+
+def _ratio_rows(standings: Sequence[Standing]) -> list[Row]:
+    words = _ratio_words()
+    rows = []
+    for place, first in enumerate(standings[0].ratios):
+        title, tip = words.get(first.name, (first.name, ""))
+        cells = tuple(_ratio(one.ratios[place]) for one in standings)
+        rows.append(Row(f"ratio/{first.name}", title, cells, tip))
+    return rows
+
+
+def _ratio(ratio: Ratio | Missing) -> Cell:
+    if isinstance(ratio, Missing):
+        needs = ", ".join(field.rsplit("_", 1)[0].replace("_", " ") for field in ratio.needs)
+        return Cell("–", tip=tr("Needs {what}.").format(what=needs))
+    digits = 0 if ratio.value >= 100 else 1 if ratio.value >= 10 else 2
+    text = QLocale().toString(ratio.value, "f", digits)
+    unit = f" {ratio.unit}" if ratio.unit else ""
+    lines = [f"{ratio.formula}"]
+    lines += [f"{band.label} ({band.table}; {band.source})" for band in ratio.bands]
+    lines.append(tr("Formula: {source}.").format(source=ratio.source))
+    note = ratio.bands[0].label if ratio.bands else ""
+    return Cell(f"{text}{unit}", note=note, tip="\n".join(lines))
+
+
+# --- Sizes ---
+
+
+def _size_rows(standings: Sequence[Standing], catalogue: Catalogue) -> list[Row]:
+    rows = []
+    for dimension in catalogue.dimensions.values():
+        cells = tuple(_size(one, dimension) for one in standings)
+        if any(cell.text != "–" for cell in cells):
+            rows.append(Row(f"size/{dimension.id}", dimension.label, cells, dimension.help))
+    return rows
+
+
+def _size(standing: Standing, dimension: Dimension) -> Cell:
+    value = standing.boat.candidate.boat.dimensions.get(dimension.id)
+    if value is None:
+        return Cell("–", tip=tr("Not entered."))
+    other = dimension.imperial_unit if value.unit == dimension.unit else dimension.unit
+    return Cell(formatting.quantity(value), tip=formatting.converted(value, other))
