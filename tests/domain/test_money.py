@@ -31,14 +31,14 @@ def test_the_decimals_of_every_currency_are_those_of_the_unicode_cldr() -> None:
 @pytest.mark.parametrize(
     ("amount", "currency", "expected"),
     [
-        ("2.345", "USD", "2.34"),
-        ("2.355", "USD", "2.36"),
-        ("2.5", "JPY", "2"),
-        ("3.5", "JPY", "4"),
-        ("1.2345", "KWD", "1.234"),
+        ("2.345", "USD", "2.35"),
+        ("2.344", "USD", "2.34"),
+        ("-2.345", "USD", "-2.35"),
+        ("2.5", "JPY", "3"),
+        ("1.2345", "KWD", "1.235"),
     ],
 )
-def test_an_amount_rounds_half_to_even_in_its_own_currency(
+def test_an_amount_rounds_half_up_in_its_own_currency(
     amount: str, currency: str, expected: str
 ) -> None:
     assert cents(Decimal(amount), currency) == Decimal(expected)

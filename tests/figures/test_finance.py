@@ -325,9 +325,9 @@ def test_a_rate_that_loses_everything_is_refused() -> None:
 
 @pytest.mark.parametrize(
     ("amount", "digits", "rounded"),
-    [("0.125", 2, "0.12"), ("0.135", 2, "0.14"), ("2.5", 0, "2"), ("1.2345", 3, "1.234")],
+    [("0.125", 2, "0.13"), ("0.135", 2, "0.14"), ("2.5", 0, "3"), ("1.2345", 3, "1.235")],
 )
-def test_money_is_rounded_half_to_even(amount: str, digits: int, rounded: str) -> None:
+def test_money_is_rounded_half_up(amount: str, digits: int, rounded: str) -> None:
     assert str(round_money(Decimal(amount), digits)) == rounded
 
 

@@ -78,10 +78,10 @@ def test_a_minimum_base_is_taxed_even_when_less_was_paid() -> None:
     assert result.tax == 1200
 
 
-def test_tax_is_rounded_half_to_even() -> None:
+def test_tax_is_rounded_half_up() -> None:
     rule = flat_tax("tax", Decimal("0.05"))
 
-    assert tax_on(Decimal("0.50"), rule).tax == Decimal("0.02")
+    assert tax_on(Decimal("0.50"), rule).tax == Decimal("0.03")
     assert tax_on(Decimal("0.70"), rule).tax == Decimal("0.04")
 
 

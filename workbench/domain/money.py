@@ -1,15 +1,16 @@
 """Money that is shown: an exact decimal amount and its currency, never mixed silently.
 
-Cents policy: figures are computed unrounded and each amount that is shown is rounded once, half to
-even, to the currency's own decimals. A shown total is the sum of the shown parts, so the parts of
-anything on screen or paper always add up; `share_out` splits an amount so that this holds too.
+Cents policy: figures are computed unrounded and each amount that is shown is rounded once, half up
+as spreadsheets do, to the currency's own decimals. A shown total is the sum of the shown parts, so
+the parts of anything on screen or paper always add up; `share_out` splits an amount so that this
+holds too.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from decimal import ROUND_DOWN, ROUND_HALF_EVEN, Decimal
+from decimal import ROUND_DOWN, ROUND_HALF_UP, Decimal
 
 from .currencies import DECIMALS
 from .problem import EntryError
@@ -34,9 +35,9 @@ def decimals_of(currency: str) -> int:
 
 
 def cents(amount: Decimal | float, currency: str) -> Decimal:
-    """`amount` rounded half to even to the decimals of `currency`."""
+    """`amount` rounded half up to the decimals of `currency`."""
     exact = amount if isinstance(amount, Decimal) else Decimal(repr(float(amount)))
-    return exact.quantize(Decimal(1).scaleb(-decimals_of(currency)), ROUND_HALF_EVEN)
+    return exact.quantize(Decimal(1).scaleb(-decimals_of(currency)), ROUND_HALF_UP)
 
 
 @dataclass(frozen=True, slots=True, order=False)

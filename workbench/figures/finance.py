@@ -4,7 +4,7 @@ Rates are fractions per period (0.075 / 12 is 7.5 % a year, monthly). Amounts ar
 numbers: a loan of 200,000 has a positive payment; the text says who pays whom. Statistics and
 solvers use floats; money that is shown is ``decimal.Decimal``.
 
-Cents policy. Every amount that is shown is rounded half to even to the currency's minor unit
+Cents policy. Every amount that is shown is rounded half up to the currency's minor unit
 (`round_money`), part by part, and a total is the sum of its shown parts, so parts always add up.
 A loan schedule comes in two forms: `CentsPolicy.EXACT` carries 34 digits and rounds only what is
 printed; `CentsPolicy.ROUNDED` pays whole cents each month and lets the last payment clear the
@@ -21,7 +21,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import ROUND_HALF_EVEN, Context, Decimal, localcontext
+from decimal import ROUND_HALF_UP, Context, Decimal, localcontext
 from enum import Enum
 from itertools import pairwise
 
@@ -30,10 +30,10 @@ _ZERO = Decimal(0)
 
 
 def round_money(amount: Decimal, minor_digits: int = 2) -> Decimal:
-    """Round `amount` half to even to a currency's minor unit (2 digits: cents)."""
+    """Round `amount` half up (as spreadsheets do) to a currency's minor unit (2 digits: cents)."""
     return amount.quantize(
         Decimal(1).scaleb(-minor_digits),
-        rounding=ROUND_HALF_EVEN,
+        rounding=ROUND_HALF_UP,
         context=Context(prec=_DIGITS),
     )
 

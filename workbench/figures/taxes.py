@@ -5,7 +5,7 @@ slice of the price and a cap on tax and surtax together. `total_on` is exact in 
 never falls when the price rises, so `highest_price_within` can find, by bisection over whole
 minor units, the highest price whose total stays inside a budget.
 
-Cents policy: tax, surtax and each fee are rounded half to even on their own; the total is the sum
+Cents policy: tax, surtax and each fee are rounded half up on their own; the total is the sum
 of what is shown. Where a cap binds, the taxable amount is *truncated* and the exempt amount is the
 remainder, so that the two always add up to the price (Florida Department of Revenue, Tax
 Information Publication 10A01-07, 22 June 2010, prints 17,950.00 / .06 as 299,166.66).

@@ -14,7 +14,7 @@ bottom coatings) does this for ships: no deduction up to fifteen years, then one
 material only. That is the law of general average; `new_for_old` is an **analogy** to show what
 custom thought reasonable. A buyer of a boat has no such right, and each result says so.
 
-Money is ``Decimal``, rounded half to even to the minor unit; lives are years.
+Money is ``Decimal``, rounded half up to the minor unit; lives are years.
 """
 
 from __future__ import annotations

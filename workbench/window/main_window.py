@@ -38,7 +38,7 @@ class MainWindow(QMainWindow):
         self.session = session
         self.theme = theme
         self._settings = settings
-        self.setWindowTitle(f"{session.project.name} – Hardstand")
+        self.setWindowTitle(f"{session.project.name}[*] – Hardstand")
         self.setMinimumSize(960, 600)
         self.resize(1440, 900)
         self._pages: dict[str, QWidget] = {}
@@ -182,7 +182,7 @@ class MainWindow(QMainWindow):
 
     def _on_changed(self) -> None:
         self.title.setText(self.session.project.name)
-        self.setWindowTitle(f"{self.session.project.name} – Hardstand")
+        self.setWindowTitle(f"{self.session.project.name}[*] – Hardstand")
         self._on_history()
         self._on_saved_state()
 
