@@ -81,14 +81,14 @@ def test_page_down_turns_the_page_and_page_up_turns_back(
     preview: SheetPreview, sheet: Path, qtbot: QtBot
 ) -> None:
     shown(preview, sheet, qtbot)
-    preview.scroll.setFocus()
+    preview.view.setFocus()
 
     with qtbot.waitSignal(preview.page_shown, timeout=20_000):
-        qtbot.keyClick(preview.scroll, Qt.Key.Key_PageDown)
+        qtbot.keyClick(preview.view, Qt.Key.Key_PageDown)
     assert preview.place.text() == "page 2 of 3"
 
     with qtbot.waitSignal(preview.page_shown, timeout=20_000):
-        qtbot.keyClick(preview.scroll, Qt.Key.Key_PageUp)
+        qtbot.keyClick(preview.view, Qt.Key.Key_PageUp)
     assert preview.place.text() == "page 1 of 3"
 
 
