@@ -180,10 +180,18 @@ class Photos:
 
 @dataclass(frozen=True, slots=True)
 class Fact:
-    """A label and what belongs to it."""
+    """A label and what belongs to it, and a range drawn below that."""
 
     label: str
     text: str
+    bar: RangeBar | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """Labels with what belongs to them, one below the other."""
+
+    items: tuple[Fact, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,7 +210,6 @@ class Finding:
     grade: Grade | None
     facts: tuple[Fact, ...]
     figure: str = ""
-    bar: RangeBar | None = None
     photos: tuple[Photo, ...] = ()
     drawing: str = ""
 
@@ -339,6 +346,7 @@ Block = (
     | KeyFigures
     | Table
     | Photos
+    | Facts
     | Finding
     | Caution
     | Drawing

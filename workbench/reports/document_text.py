@@ -18,6 +18,7 @@ from .document import (
     Curves,
     Document,
     Drawing,
+    Facts,
     Finding,
     Form,
     Heading,
@@ -103,6 +104,11 @@ def _(block: Photos) -> Iterator[str]:
 def _photo_text(photo: Photo) -> str:
     rings = f", {len(photo.marks)} marked" if photo.marks else ""
     return f"(photo: {photo.caption}{rings})"
+
+
+@_lines.register
+def _(block: Facts) -> Iterator[str]:
+    yield from (f"{fact.label}: {fact.text}" for fact in block.items)
 
 
 @_lines.register

@@ -23,6 +23,7 @@ from .document import (
     Curves,
     Drawing,
     Fact,
+    Facts,
     Finding,
     Form,
     Heading,
@@ -48,6 +49,7 @@ from .pdf_text import ACCENT, INK, LINE, numbered, prose
 from .photos import Darkroom
 
 _LEAST_AFTER_HEADING = 34.0
+_LONG_TEXT = 2_500
 _MOST_KEPT_TOGETHER = 0.6
 """Blocks higher than this share of a page may split: keeping them whole would leave holes."""
 
@@ -59,6 +61,12 @@ class Setting:
     width: float
     height: float
     darkroom: Darkroom
+
+
+class _RoomFor(CondPageBreak):
+    """A new page unless there is room for so much; takes up no space of its own."""
+
+    _SPACETRANSFER = True
 
 
 class Kept(KeepTogether):
@@ -80,7 +88,7 @@ def story(blocks: Sequence[Block], setting: Setting) -> list[Flowable]:
             continue
         if waiting:
             need = _height(waiting, setting) + _start(run, setting)
-            made.append(CondPageBreak(min(need, setting.height - 1)))
+            made.append(_RoomFor(min(need, setting.height - 1)))
             made += waiting
             waiting = []
         made += run
@@ -265,17 +273,17 @@ def _(block: PageBreak, setting: Setting) -> list[Flowable]:
 
 
 @_flow.register
+def _(block: Facts, setting: Setting) -> list[Flowable]:
+    return [_fact(fact, setting.width) for fact in block.items]
+
+
+@_flow.register
 def _(block: Finding, setting: Setting) -> list[Flowable]:
     head = _finding_head(block, setting.width)
     words_wide = span(8, setting.width) if _has_side(block) else setting.width
-    long = sum(len(fact.text) for fact in block.facts) > 2_500
+    long = sum(len(fact.text) for fact in block.facts) > _LONG_TEXT
     if long or not _has_side(block):
-        body = [_fact(fact, setting.width) for fact in block.facts if len(fact.text) < 2_500]
-        for fact in block.facts:
-            if len(fact.text) >= 2_500:
-                body += [*prose(fact.text, "body", fact.label)]
-        run = [head, *body[:2]]
-        return [*_kept(run, setting), *body[2:], *_side_below(block, setting), Gap(7)]
+        return [*_unsided(block, head, setting), *_side_below(block, setting), Gap(7)]
     words = [_fact(fact, words_wide) for fact in block.facts]
     side = _side(block, setting)
     style = [*_BARE, ("RIGHTPADDING", (0, 0), (0, 0), GUTTER), ("RIGHTPADDING", (1, 0), (1, 0), 0)]
@@ -284,6 +292,19 @@ def _(block: Finding, setting: Setting) -> list[Flowable]:
     more = block.photos[1:]
     rest = photo_row(more, 3, setting.width, setting.darkroom) if more else []
     return [*_kept([head, body_grid], setting), *rest, Gap(7)]
+
+
+def _unsided(block: Finding, head: Flowable, setting: Setting) -> list[Flowable]:
+    """A finding over the whole width; what is too long to stand beside its label flows freely."""
+    body: list[Flowable] = []
+    for fact in block.facts:
+        if len(fact.text) < _LONG_TEXT:
+            body.append(_fact(fact, setting.width))
+        else:
+            body += prose(fact.text, "body", fact.label)
+    if len(body) <= len(block.facts):
+        return _kept([head, *body], setting)
+    return [*_kept([head, *body[:2]], setting), *body[2:]]
 
 
 def _has_side(block: Finding) -> bool:
@@ -310,8 +331,6 @@ def _finding_head(block: Finding, width: float) -> Flowable:
     mark: list[Flowable] = [Plank(block.grade, 12.5, 1.05)] if block.grade else []
     title = list(prose(block.title, "finding", outline=2))
     figure: list[Flowable] = list(prose(block.figure, "finding-figure"))
-    if block.bar is not None:
-        figure.append(RangeBarDrawing(block.bar))
     left, right = 9 * MM if mark else 0.1, 52 * MM if figure else 0.1
     style = [
         *_BARE,
@@ -327,6 +346,9 @@ def _finding_head(block: Finding, width: float) -> Flowable:
 def _fact(fact: Fact, width: float) -> Flowable:
     """A label at the left and its words beside it."""
     label = 27 * MM
-    cells = [[list(prose(fact.label, "fact-label")), list(prose(fact.text, "fact"))]]
+    words: list[Flowable] = list(prose(fact.text, "fact"))
+    if fact.bar is not None:
+        words.append(RangeBarDrawing(fact.bar, 60 * MM))
+    cells = [[list(prose(fact.label, "fact-label")), words]]
     style = [*_BARE, ("RIGHTPADDING", (0, 0), (-1, -1), 4)]
     return cells_in(cells, [label, width - label], style, splitInRow=1)

@@ -17,7 +17,7 @@ from .photos import Darkroom, ExportCopy
 PIXELS_PER_POINT = 220 / 72
 """220 pixels to the inch: what a good printer shows and no more."""
 _WORDS_SHAPE = 0.62
-_TALLEST = 1.25
+_TALLEST = 1.0
 
 
 class _KnownJpeg(ImageReader):
@@ -26,6 +26,7 @@ class _KnownJpeg(ImageReader):
     def __init__(self, jpeg: bytes) -> None:
         super().__init__(io.BytesIO(jpeg))
         self._bytes = jpeg
+        self._dataA = None  # no transparency
 
     def getRGBData(self) -> bytes:  # noqa: N802 - the library's name
         """What the library names the picture by."""
@@ -40,7 +41,7 @@ class PhotoDrawing(Drawn):
         self.photo, self.copy = photo, copy
 
     def height_for(self, width: float) -> float:
-        """The picture's own shape, at most a quarter higher than wide."""
+        """The picture's own shape, at most as high as wide."""
         if not self.copy.jpeg:
             return width * _WORDS_SHAPE
         return width * min(self.copy.height / self.copy.width, _TALLEST)

@@ -118,3 +118,16 @@ def clipped(text: str, most: int) -> str:
 def counted(number: int, one: str, many: str = "") -> str:
     """`1 job`, `3 jobs`."""
     return f"{number} {one if number == 1 else many or one + 's'}"
+
+
+def lower(text: str) -> str:
+    """`text` to go on with inside a sentence: no capital, unless its first word is all capitals."""
+    second = text[1:2]
+    return (
+        text if second and not (second.islower() or second == " ") else text.lower()[:1] + text[1:]
+    )
+
+
+def a_or_an(noun: str) -> str:
+    """`a surveyor`, `an engine mechanic`."""
+    return f"{'an' if noun[:1].lower() in 'aeiou' else 'a'} {noun}"
