@@ -28,7 +28,7 @@ from workbench.store import layout, migrations
 from workbench.store.backups import list_backups, make_backup, restore_backup
 from workbench.store.folder import create_project, open_project, save_project
 from workbench.store.mending import save_copy
-from workbench.store.saving import ProjectFolder
+from workbench.store.project_folder import ProjectFolder
 from workbench.store.workplace import Workplace
 
 COPY = "/boats/copy"

@@ -19,7 +19,7 @@ from workbench.domain.settings import Settings
 from workbench.domain.span import Span
 from workbench.store.attachments import add_photo
 from workbench.store.folder import Opened, create_project, save_project
-from workbench.store.saving import ProjectFolder
+from workbench.store.project_folder import ProjectFolder
 from workbench.store.workplace import Workplace
 
 ROOT = "/boats/search"

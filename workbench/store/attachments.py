@@ -24,7 +24,7 @@ from workbench.domain.project import is_id
 from workbench.store import layout
 from workbench.store.errors import StoreError, stopped, system_words
 from workbench.store.file_system import FileSystem, Kind
-from workbench.store.saving import ProjectFolder
+from workbench.store.project_folder import ProjectFolder
 from workbench.store.transaction import place_file
 
 LARGEST = 200 * 2**20

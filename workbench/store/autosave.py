@@ -27,8 +27,8 @@ from workbench.store.json_reading import JsonRefusedError, read_json
 from workbench.store.json_writing import write_json
 from workbench.store.migrations import migrated
 from workbench.store.parts import bytes_of, changed_parts
+from workbench.store.project_folder import ProjectFolder
 from workbench.store.reading import read_folder
-from workbench.store.saving import ProjectFolder
 
 EVERY_SECONDS = 10
 KEPT_DAYS = 7
@@ -74,7 +74,8 @@ def keep_autosave(folder: ProjectFolder, project: Project, saved: Project | None
         changed[part.path] = data.decode() if data is not None else None
     if not changed:
         return ""
-    base = {path: known.sha256 for path, known in folder.known.items()}
+    # A copy first: a save on another thread may be changing what is known.
+    base = {path: known.sha256 for path, known in folder.known.copy().items()}
     content: dict[str, object] = {"base": base, "changed": changed}
     content["sha256"] = hashlib.sha256(write_json([base, changed])).hexdigest()
     place = folder.workplace

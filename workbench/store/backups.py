@@ -24,7 +24,8 @@ from datetime import UTC, datetime, timedelta
 from workbench.store import layout
 from workbench.store.errors import StoreError, stopped, system_words
 from workbench.store.json_reading import LARGEST_FILE
-from workbench.store.saving import ProjectFolder, SaveReport, write_files
+from workbench.store.project_folder import ProjectFolder
+from workbench.store.saving import SaveReport, write_files
 from workbench.store.workplace import Workplace
 
 LAST = 20

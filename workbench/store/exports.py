@@ -11,10 +11,11 @@ from datetime import date
 
 from workbench.store import layout
 from workbench.store.errors import stopped, system_words
-from workbench.store.saving import ProjectFolder
+from workbench.store.layout import LONGEST_PATH
+from workbench.store.project_folder import ProjectFolder
 from workbench.store.transaction import place_file
 
-LONGEST_NAME_BYTES = 120
+LONGEST_NAME_BYTES = LONGEST_PATH - len(f"{layout.EXPORTS}/")
 _REFUSED = re.compile(r'[<>:"/\\|?*\x00-\x1f\x7f\u202a-\u202e\u2066-\u2069\ud800-\udfff]')
 _DEVICE = re.compile(r"(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³])(\..*)?", re.IGNORECASE)
 

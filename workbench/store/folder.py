@@ -26,8 +26,9 @@ from workbench.store.errors import NotSavedError, StoreError, stopped, system_wo
 from workbench.store.file_system import Kind, plain_path
 from workbench.store.lock import take_lock
 from workbench.store.parts import Listed
+from workbench.store.project_folder import ProjectFolder
 from workbench.store.reading import Damaged, FolderFiles, read_folder
-from workbench.store.saving import ProjectFolder, SaveReport
+from workbench.store.saving import SaveReport
 from workbench.store.transaction import recover
 from workbench.store.workplace import Workplace, here
 
@@ -132,6 +133,7 @@ def _make_writable(folder: ProjectFolder) -> tuple[Problem, ...]:
         folder.read_only = holder
     if folder.lock is None:
         return ()
+    notices = () if folder.lock.real else (_without_lock(folder),)
     recovery = recover(files, root, folder.workplace.known_token())
     folder.completed_saves = recovery.completed
     if recovery.blocked:
@@ -140,7 +142,16 @@ def _make_writable(folder: ProjectFolder) -> tuple[Problem, ...]:
             "An interrupted save cannot be completed. Set it aside or restore a backup; until then "
             "nothing can be saved here."
         )
-    return recovery.problems
+    return (*notices, *recovery.problems)
+
+
+def _without_lock(folder: ProjectFolder) -> Problem:
+    return Problem(
+        folder.name,
+        "No lock can be taken for this search, so another window could write to it too.",
+        "Keep it open in one window only.",
+        Severity.NOTICE,
+    )
 
 
 def _migrate(folder: ProjectFolder, found: FolderFiles) -> None:
@@ -169,10 +180,12 @@ def reload_project(folder: ProjectFolder) -> Opened:
     lock, folder.lock = folder.lock, None
     fresh = ProjectFolder(folder.root, folder.workplace, lock=lock)
     try:
-        return _opened(fresh)
+        opened = _opened(fresh)
     except BaseException:
         folder.lock, fresh.lock = fresh.lock, None
         raise
+    folder.read_only = "The folder was read again since."
+    return opened
 
 
 def create_project(
@@ -200,7 +213,20 @@ def create_project(
     except BaseException:
         folder.close()
         raise
-    return Opened(project, folder)
+    return Opened(project, folder, _long_parent(folder))
+
+
+def _long_parent(folder: ProjectFolder) -> tuple[Problem, ...]:
+    if len(folder.root) <= layout.LONGEST_PARENT:
+        return ()
+    return (
+        Problem(
+            folder.name,
+            f"The path of this folder is longer than {layout.LONGEST_PARENT} characters.",
+            "Move it nearer to the top of the disk before it is used on Windows.",
+            Severity.NOTICE,
+        ),
+    )
 
 
 def new_folder(path: Path, place: Workplace) -> ProjectFolder:

@@ -31,6 +31,8 @@ BOAT_FILES = ("boat.json", "inspection.json", "ledger.json")
 KNOWN_IN_ROOT = frozenset({PROJECT, COMPARABLES, BOATS, OVERRIDES, EXPORTS, TRASH})
 
 LONGEST_PATH = 100
+"""No path below the project folder is longer, so that a parent of `LONGEST_PARENT` fits Windows."""
+LONGEST_PARENT = 150
 _CHECK_FILE = re.compile(r"[a-z0-9][a-z0-9-]{0,39}\.toml")
 _CONFLICT = re.compile(
     r"""

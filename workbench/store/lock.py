@@ -5,6 +5,9 @@ or a user name enters the project folder. What the lock file says is only shown 
 is garbage the lock works all the same.
 
     take_lock(workplace, root) -> (Lock, "") or (None, why the folder is read-only)
+
+Where there is no place for locks, or the system has none, the lock is not `real`: two windows could
+then write at once, and only the comparison before each save stands between them.
 """
 
 from __future__ import annotations
@@ -24,9 +27,10 @@ _LOCKED_AT = 2**30
 
 @dataclass(slots=True)
 class Lock:
-    """A lock that is held; `handle` is -1 for a file system in memory."""
+    """A lock that is held; `handle` is -1 where there is none to hold."""
 
     handle: int = -1
+    real: bool = True
 
     def release(self) -> None:
         """Give it back."""
@@ -45,17 +49,18 @@ def take_lock(workplace: Workplace, root: str) -> tuple[Lock | None, str]:
         key = hashlib.sha256(os.path.normcase(root).encode("utf-8", "surrogateescape")).hexdigest()
         handle = os.open(f"{folder}/{key[:32]}", os.O_RDWR | os.O_CREAT, 0o600)
     except OSError:
-        return Lock(), ""  # no place for locks: the comparison before each save still holds
-    if _lock(handle):
+        return Lock(real=False), ""
+    taken = _lock(handle)
+    if taken is not False:
         _say_who(handle)
-        return Lock(handle), ""
+        return Lock(handle, real=bool(taken)), ""
     words = _who(handle)
     os.close(handle)
     return None, f"{words} has this search open. It can be looked at here, but not changed."
 
 
-def _lock(handle: int) -> bool:
-    """Take the kernel's lock without waiting; True also where the system has no such locks."""
+def _lock(handle: int) -> bool | None:
+    """Take the kernel's lock without waiting; None where the system has no such locks."""
     try:
         if sys.platform == "win32":  # pragma: no cover - another system
             import msvcrt  # noqa: PLC0415 - not there elsewhere
@@ -69,7 +74,7 @@ def _lock(handle: int) -> bool:
     except (BlockingIOError, PermissionError):
         return False
     except OSError:
-        return True
+        return None
     return True
 
 

@@ -20,7 +20,7 @@ from workbench.store import layout
 from workbench.store.attachments import LARGEST
 from workbench.store.errors import stopped, system_words
 from workbench.store.folder import Opened, new_folder, save_project
-from workbench.store.saving import ProjectFolder
+from workbench.store.project_folder import ProjectFolder
 from workbench.store.transaction import PREFIX, interrupted, place_file
 from workbench.store.workplace import Workplace, here, stamp_of
 

@@ -8,19 +8,21 @@ saved. Every file is read back from its bytes before it is written, so what is s
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from workbench.domain.problem import Problem
 from workbench.domain.project import Project
 from workbench.store import layout
 from workbench.store.errors import NotSavedError, refusal, system_words
-from workbench.store.file_system import FileSystem, Kind
+from workbench.store.file_system import Kind
 from workbench.store.json_reading import LARGEST_FILE, JsonRefusedError, read_json
-from workbench.store.lock import Lock
-from workbench.store.parts import Listed, Part, bytes_of, changed_parts, parts_of
-from workbench.store.reading import FolderFiles, Known
+from workbench.store.parts import Part, bytes_of, changed_parts, parts_of
+from workbench.store.project_folder import ProjectFolder
+from workbench.store.reading import Known
 from workbench.store.transaction import Change, commit, discard, end_interrupted
-from workbench.store.workplace import Workplace, stamp_of
+from workbench.store.workplace import stamp_of
+
+__all__ = ["Conflict", "ProjectFolder", "SaveReport", "save", "write_files"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,79 +60,6 @@ class SaveReport:
     def complete(self) -> bool:
         """Whether the disk now holds the whole project."""
         return not self.conflicts and not self.held_back
-
-
-@dataclass(slots=True)
-class ProjectFolder:
-    """A project folder in use, and what lies in it as far as this program knows.
-
-    Attributes
-    ----------
-    read_only
-        Why nothing may be saved, as a sentence; empty when it may.
-    mendable
-        Nothing may be saved only because something here is damaged: a backup may be restored.
-    known
-        Each file as last read or written.
-    damaged
-        Paths of files that are never written over.
-    to_write
-        Paths that a migration changed; the next save writes them.
-    originals
-        For a file that was written by hand: the record read from it and its bytes, so that taking
-        every change back brings the very same bytes back.
-    unfinished
-        The folder of a save that must be ended, and whether it is to be completed or dropped.
-    """
-
-    root: str
-    workplace: Workplace
-    read_only: str = ""
-    mendable: bool = False
-    known: dict[str, Known] = field(default_factory=dict)
-    damaged: set[str] = field(default_factory=set)
-    listed: Listed = field(default_factory=Listed)
-    to_write: frozenset[str] = frozenset()
-    originals: dict[str, tuple[object, bytes]] = field(default_factory=dict)
-    mine: dict[str, tuple[str, str]] = field(default_factory=dict)
-    project_id: str = ""
-    unfinished: tuple[str, bool] | None = None
-    completed_saves: int = 0
-    lock: Lock | None = None
-
-    @property
-    def files(self) -> FileSystem:
-        """The file system."""
-        return self.workplace.files
-
-    @property
-    def name(self) -> str:
-        """The folder's own name."""
-        return self.root.rpartition("/")[2]
-
-    def remember(self, found: FolderFiles, project: Project, listed: Listed) -> None:
-        """Take over what was read."""
-        self.known = dict(found.known)
-        self.damaged = {damaged.path for damaged in found.damaged}
-        self.listed = listed
-        self.project_id = project.id
-
-    def names_in(self, boat: str, kind: str) -> set[str]:
-        """The names of a boat's photos or documents."""
-        path = f"{self.root}/{layout.boat_path(boat, kind)}"
-        facts = self.files.facts(path)
-        if facts is None or facts.kind is not Kind.FOLDER:
-            return set()
-        try:
-            return set(self.files.names(path))
-        except OSError:
-            return set()  # each photo is then reported as missing, which is what can be said
-
-    def close(self) -> None:
-        """Let others open the folder for writing."""
-        if self.lock is not None:
-            self.lock.release()
-            self.lock = None
 
 
 def save(
@@ -220,9 +149,9 @@ def _changes(
 ) -> tuple[dict[str, bytes | None], tuple[str, ...]]:
     """The bytes to write by path, and the paths that are held back because they are damaged."""
     parts = {part.path: part for part in changed_parts(project, saved, folder.listed)}
-    if folder.to_write:
+    if parts or folder.to_write:
         everything = parts_of(project, folder.listed)
-        for path in folder.to_write:
+        for path in folder.to_write | _gone_beside(folder, parts):
             parts.setdefault(path, Part(path, everything.get(path)))
     before = parts_of(saved, folder.listed) if saved is not None and parts else {}
     changes: dict[str, bytes | None] = {}
@@ -233,12 +162,33 @@ def _changes(
         if path in folder.damaged:
             if data is not None or part.record is None:
                 held_back.append(path)
-        elif (hashlib.sha256(data).hexdigest() if data is not None else "") != (
-            known.sha256 if known else ""
-        ):
+        elif _digest(data) != (known.sha256 if known else "") or _is_gone(folder, path, data):
             _keep_original(folder, path, before.get(path))
             changes[path] = data
     return changes, tuple(sorted(held_back))
+
+
+def _digest(data: bytes | None) -> str:
+    return hashlib.sha256(data).hexdigest() if data is not None else ""
+
+
+def _is_gone(folder: ProjectFolder, path: str, data: bytes | None) -> bool:
+    """Whether a file that is to be there was removed outside."""
+    return data is not None and folder.files.facts(f"{folder.root}/{path}") is None
+
+
+def _gone_beside(folder: ProjectFolder, parts: dict[str, Part]) -> set[str]:
+    """The files that were removed outside from boats that are to be saved.
+
+    With one file of a boat written and the others gone, she would not open again.
+    """
+    boats = {layout.boat_of(path) for path, part in parts.items() if part.record is not None}
+    paths = {layout.boat_path(boat, name) for boat in boats if boat for name in layout.BOAT_FILES}
+    return {
+        path
+        for path in paths & folder.known.keys()
+        if folder.files.facts(f"{folder.root}/{path}") is None
+    }
 
 
 def _data(folder: ProjectFolder, part: Part) -> bytes | None:

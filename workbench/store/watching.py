@@ -18,8 +18,8 @@ from workbench.domain.project import is_id
 from workbench.store import layout
 from workbench.store.file_system import Facts, FileSystem, Kind
 from workbench.store.json_reading import LARGEST_FILE, JsonRefusedError, read_json
+from workbench.store.project_folder import ProjectFolder
 from workbench.store.reading import Known
-from workbench.store.saving import ProjectFolder
 
 _ABSENT = object()
 
