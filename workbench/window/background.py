@@ -72,7 +72,8 @@ class Background(QObject):
             return not latest_only or self._latest.get(topic) == number
 
         def deliver(result: object, error: Exception | None) -> None:
-            self._open.pop(number, None)
+            if self._open.pop(number, None) is None:
+                return  # dropped by `finish`
             if not self._open:
                 self.busy_changed.emit(topic, False)
             if not is_wanted():
