@@ -50,6 +50,8 @@ from .photos import Darkroom
 
 _LEAST_AFTER_HEADING = 34.0
 _LONG_TEXT = 2_500
+_SHORT_TABLE = 0.5
+"""A table below this share of a page stays on one page with its heading."""
 _MOST_KEPT_TOGETHER = 0.6
 """Blocks higher than this share of a page may split: keeping them whole would leave holes."""
 
@@ -125,8 +127,8 @@ def _start(run: Sequence[Flowable], setting: Setting) -> float:
         whole = _height(first.content, setting)
         return whole if whole < setting.height * _MOST_KEPT_TOGETHER else _LEAST_AFTER_HEADING
     if isinstance(first, Cells):
-        first.wrap(setting.width, 1e6)
-        return start_height(first)
+        _, whole = first.wrap(setting.width, 1e6)
+        return whole if whole < setting.height * _SHORT_TABLE else start_height(first)
     _, high = first.wrap(setting.width, 1e6)
     return min(float(high), _LEAST_AFTER_HEADING)
 
@@ -274,7 +276,7 @@ def _(block: PageBreak, setting: Setting) -> list[Flowable]:
 
 @_flow.register
 def _(block: Facts, setting: Setting) -> list[Flowable]:
-    return [_fact(fact, setting.width) for fact in block.items]
+    return [part for fact in block.items for part in (_fact(fact, setting.width), Gap(2.5))]
 
 
 @_flow.register

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date
-from decimal import ROUND_HALF_EVEN, Decimal
+from decimal import ROUND_HALF_UP, Decimal
 
 from workbench.domain.money import decimals_of
 from workbench.domain.quantity import Quantity
@@ -40,7 +40,7 @@ _UNITLESS = ("count", "index", "calendar year", "sg", "share")
 def whole(amount: Decimal | float) -> str:
     """An amount in whole units."""
     exact = amount if isinstance(amount, Decimal) else Decimal(repr(float(amount)))
-    return f"{int(exact.quantize(Decimal(1), ROUND_HALF_EVEN)):,}"
+    return f"{int(exact.quantize(Decimal(1), ROUND_HALF_UP)):,}"
 
 
 def price(amount: Decimal, currency: str) -> str:
@@ -52,7 +52,7 @@ def price(amount: Decimal, currency: str) -> str:
 
 def in_tens(amount: Decimal) -> Decimal:
     """An estimate without the last digit that nobody knows."""
-    return (amount / 10).quantize(Decimal(1), ROUND_HALF_EVEN) * 10
+    return (amount / 10).quantize(Decimal(1), ROUND_HALF_UP) * 10
 
 
 def day(on: date) -> str:
