@@ -7,6 +7,7 @@ from PySide6.QtGui import QFontMetrics
 from PySide6.QtWidgets import (
     QAbstractButton,
     QAbstractItemView,
+    QApplication,
     QComboBox,
     QHeaderView,
     QLabel,
@@ -59,6 +60,7 @@ def out_of_reach(page: QWidget) -> list[QWidget]:
 
 def cut_labels(page: QWidget) -> list[str]:
     """Texts of shown one-line labels that are wider than their place."""
+    QApplication.processEvents()  # layouts answer to changed texts
     cut = []
     for one in page.findChildren(QLabel):
         if not one.isVisibleTo(page) or one.wordWrap() or not one.text():

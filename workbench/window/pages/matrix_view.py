@@ -208,11 +208,13 @@ class _Cells(QStyledItemDelegate):
         paint_text(painter, room, cell.text, font, ink, alignment=RIGHT)
         left = room.width() - text_width(cell.text, font) - SPACE_RELATED
         note = lit_word(cell.lit) or cell.note
-        if left < 18 or not note:
+        small = font_of(self._view, TypeRole.SMALL)
+        if lit and text_width(note, small) > left:
+            note = "▴" if cell.lit is Lit.BEST else "▾"
+        if left < 8 or not note:
             return
         colour = {Lit.BEST: palette.accent, Lit.WORST: palette.due, Lit.NOT: palette.quiet}
         beside = QRectF(room.left(), room.top(), left, room.height())
-        small = font_of(self._view, TypeRole.SMALL)
         paint_text(painter, beside, note, small, colour[cell.lit], alignment=RIGHT)
 
 

@@ -33,7 +33,14 @@ def _side_by_side(session: Session) -> QWidget:
     return SideBySidePage(session)
 
 
+def _look_next(session: Session) -> QWidget:
+    from workbench.window.pages.look_next_page import LookNextPage  # noqa: PLC0415 - when shown
+
+    return LookNextPage(session)
+
+
 PAGES: tuple[PageKind, ...] = (
     PageKind("boats", lambda: tr("Boats"), _boats),
     PageKind("side-by-side", lambda: tr("Side by side"), _side_by_side),
+    PageKind("look-next", lambda: tr("Look next"), _look_next),
 )

@@ -1,0 +1,330 @@
+"""What to look at next as a table: every look on every boat still in the running, best first.
+
+`looking_of` turns the figures into records that the page can show without figuring anything;
+`LooksModel` shows them, less what the filter leaves out. Roles: DisplayRole the text of a column,
+`LOOK_ROLE` the `LookRow`, ToolTipRole what the figure means, AccessibleTextRole cell and column.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import Enum
+
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
+from PySide6.QtGui import QFont
+
+from workbench.catalogue.model import Look
+from workbench.figures.assessment import Assessment
+from workbench.window import formatting
+from workbench.window.texts import tr
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from workbench.figures.next_look import Advice, Doubt
+
+LOOK_ROLE = int(Qt.ItemDataRole.UserRole) + 1
+Index = QModelIndex | QPersistentModelIndex
+_NOWHERE = QModelIndex()
+MOST_COVERED = 8
+
+
+class Who(Enum):
+    """Whose looks are shown."""
+
+    ALL = "all"
+    ME = "me"
+    PROFESSIONALS = "professionals"
+
+
+@dataclass(frozen=True, slots=True)
+class Covered:
+    """One doubtful check that a professional's look answers."""
+
+    check: str
+    title: str
+    chance: float
+
+
+@dataclass(frozen=True, slots=True)
+class LookRow:
+    """One look.
+
+    Attributes
+    ----------
+    check
+        The check it answers, or for a professional the weightiest of those.
+    look
+        The professional; empty for the buyer's own look.
+    minutes
+        How long the buyer's own look takes; 0 for a professional.
+    if_found, if_clear
+        What the boat is then worth beyond all that she costs; None for a professional.
+    covered
+        The weightiest doubtful checks a professional answers.
+    """
+
+    boat: str
+    boat_name: str
+    check: str
+    look: str
+    title: str
+    who: str
+    chance: float
+    worth: Decimal
+    fee: Decimal
+    net: Decimal
+    if_found: Decimal | None
+    if_clear: Decimal | None
+    covers: int
+    covered: tuple[Covered, ...] = ()
+    minutes: int = 0
+    needs_afloat: bool = False
+    note: str = ""
+
+    @property
+    def own(self) -> bool:
+        """Whether the buyer looks and nobody is paid."""
+        return not self.look
+
+    @property
+    def key(self) -> str:
+        """By which it is found again after new figures."""
+        return f"{self.boat}/{self.look or self.check}"
+
+
+@dataclass(frozen=True, slots=True)
+class Looking:
+    """All looks and the conclusion.
+
+    Attributes
+    ----------
+    gains
+        What each boat in the running is worth beyond all that she costs, by her id.
+    names
+        Names of those boats.
+    minute_worth
+        What a minute of the buyer's own looking is taken to cost [currency].
+    """
+
+    rows: tuple[LookRow, ...]
+    stop: bool
+    gains: Mapping[str, Decimal]
+    names: Mapping[str, str]
+    minute_worth: float
+
+
+def looking_of(assessment: Assessment) -> Looking:
+    """Every look ranked, ready to be shown; a job for beside the window."""
+    from workbench.figures.next_look import (  # noqa: PLC0415 - numpy comes with it
+        MINUTE_WORTH,
+        doubts_of,
+        next_looks,
+    )
+
+    found = next_looks(assessment)
+    doubts = {one.id: doubts_of(one) for one in assessment.boats.values()}
+    rows = tuple(_row(one, assessment, doubts[one.boat]) for one in found.advice)
+    running = [
+        one
+        for one in assessment.boats.values()
+        if one.offer.gain is not None and not one.candidate.boat.archived
+    ]
+    return Looking(
+        rows,
+        found.stop,
+        {one.id: one.offer.gain for one in running if one.offer.gain is not None},
+        {one.id: one.candidate.boat.name for one in running},
+        MINUTE_WORTH,
+    )
+
+
+def _row(advice: Advice, assessment: Assessment, doubts: tuple[Doubt, ...]) -> LookRow:
+    look = assessment.catalogue.looks.get(advice.look)
+    covered = _covered(look, doubts) if look is not None else ()
+    check = advice.check or (covered[0].check if covered else "")
+    minutes = assessment.catalogue.checks[check].minutes if advice.check else 0
+    return LookRow(
+        boat=advice.boat,
+        boat_name=assessment.boats[advice.boat].candidate.boat.name,
+        check=check,
+        look=advice.look,
+        title=advice.title,
+        who=advice.who,
+        chance=advice.chance,
+        worth=advice.worth,
+        fee=advice.fee,
+        net=advice.net,
+        if_found=advice.if_found,
+        if_clear=advice.if_clear,
+        covers=advice.covers,
+        covered=covered,
+        minutes=minutes,
+        needs_afloat=advice.needs_afloat,
+        note=look.note if look is not None else "",
+    )
+
+
+def _covered(look: Look, doubts: tuple[Doubt, ...]) -> tuple[Covered, ...]:
+    """The doubtful checks of a look, those that could cost most first."""
+    answered = [
+        one
+        for one in doubts
+        if one.line.finding is not None
+        and (
+            one.line.finding.check.system in look.systems
+            or one.line.finding.check.id in look.checks
+        )
+    ]
+    answered.sort(key=lambda one: (-one.chance * one.loss, one.line.key))
+    return tuple(
+        Covered(one.line.finding.check.id, one.line.finding.check.title, one.chance)
+        for one in answered[:MOST_COVERED]
+        if one.line.finding is not None
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Column:
+    title: Callable[[], str]
+    text: Callable[[LookRow], str]
+    tip: Callable[[], str]
+    figure: bool = True
+
+
+def _who(row: LookRow) -> str:
+    return tr("me") if row.own else row.who
+
+
+COLUMNS = (
+    _Column(lambda: tr("Look at"), lambda row: row.title, lambda: "", figure=False),
+    _Column(lambda: tr("Boat"), lambda row: row.boat_name, lambda: "", figure=False),
+    _Column(lambda: tr("Who looks"), _who, lambda: "", figure=False),
+    _Column(
+        lambda: tr("Chance"),
+        lambda row: formatting.percent(row.chance),
+        lambda: tr("Chance that work is due there, as far as anybody knows now."),
+    ),
+    _Column(
+        lambda: tr("Worth"),
+        lambda row: formatting.whole(row.worth),
+        lambda: tr("What knowing is expected to save in choosing among your boats and none."),
+    ),
+    _Column(
+        lambda: tr("Fee"),
+        lambda row: formatting.whole(row.fee),
+        lambda: tr("What the look costs: the fee, or your own minutes at an assumed worth."),
+    ),
+    _Column(
+        lambda: tr("Worth less fee"),
+        lambda row: formatting.whole(row.net),
+        lambda: tr("Above nothing the look pays."),
+    ),
+)
+BOAT, WHO, WORTH, NET = 1, 2, 4, len(COLUMNS) - 1
+
+
+class LooksModel(QAbstractTableModel):
+    """The looks that the filter lets through, best first."""
+
+    def __init__(self, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._all: tuple[LookRow, ...] = ()
+        self._shown: tuple[LookRow, ...] = ()
+        self._boat = ""
+        self._who = Who.ALL
+        self._strong = QFont()
+        self._strong.setBold(True)
+
+    def take(self, rows: tuple[LookRow, ...]) -> None:
+        """Show other looks."""
+        self._all = rows
+        self._sift()
+
+    def set_filter(self, boat: str, who: Who) -> None:
+        """Show the looks at one boat ('' for all) by some people only."""
+        self._boat, self._who = boat, who
+        self._sift()
+
+    def _sift(self) -> None:
+        shown = tuple(row for row in self._all if self._passes(row))
+        if [row.key for row in shown] == [row.key for row in self._shown]:
+            before, self._shown = self._shown, shown
+            for number, (old, new) in enumerate(zip(before, shown, strict=True)):
+                if old != new:
+                    self.dataChanged.emit(self.index(number, 0), self.index(number, NET))
+            return
+        self.beginResetModel()
+        self._shown = shown
+        self.endResetModel()
+
+    def _passes(self, row: LookRow) -> bool:
+        wanted = {Who.ALL: True, Who.ME: row.own, Who.PROFESSIONALS: not row.own}[self._who]
+        return wanted and self._boat in ("", row.boat)
+
+    @property
+    def greatest(self) -> Decimal:
+        """The greatest worth of all looks, shown or not: the end of the bars' axis."""
+        return max((row.worth for row in self._all), default=Decimal(0))
+
+    def look_at(self, number: int) -> LookRow | None:
+        """One look shown; None where there is none."""
+        return self._shown[number] if 0 <= number < len(self._shown) else None
+
+    def number_of(self, key: str) -> int:
+        """The row of a look; -1 when it is not shown."""
+        return next((place for place, row in enumerate(self._shown) if row.key == key), -1)
+
+    def rowCount(self, parent: Index = _NOWHERE) -> int:
+        """How many looks are shown."""
+        return 0 if parent.isValid() else len(self._shown)
+
+    def columnCount(self, parent: Index = _NOWHERE) -> int:
+        """What is told of each."""
+        return 0 if parent.isValid() else len(COLUMNS)
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
+        """What one cell shows."""
+        if not index.isValid():
+            return None
+        row, column = self._shown[index.row()], COLUMNS[index.column()]
+        if role == Qt.ItemDataRole.DisplayRole:
+            return column.text(row)
+        if role == LOOK_ROLE:
+            return row
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return column.tip() or column.text(row)
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            return f"{column.title()}: {column.text(row)}"
+        return self._look_of(index, role, row)
+
+    def _look_of(self, index: Index, role: int, row: LookRow) -> object:
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            return _side(COLUMNS[index.column()])
+        if role == Qt.ItemDataRole.FontRole and index.column() == NET and row.net > 0:
+            return self._strong
+        return None
+
+    def headerData(
+        self,
+        section: int,
+        orientation: Qt.Orientation,
+        role: int = Qt.ItemDataRole.DisplayRole,
+    ) -> object:
+        """Names of the columns, with what they mean; ranks at the left."""
+        if orientation == Qt.Orientation.Vertical:
+            return section + 1 if role == Qt.ItemDataRole.DisplayRole else None
+        if not 0 <= section < len(COLUMNS):
+            return None
+        column = COLUMNS[section]
+        if role == Qt.ItemDataRole.DisplayRole:
+            return column.title()
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return column.tip() or None
+        return _side(column) if role == Qt.ItemDataRole.TextAlignmentRole else None
+
+
+def _side(column: _Column) -> int:
+    side = Qt.AlignmentFlag.AlignRight if column.figure else Qt.AlignmentFlag.AlignLeft
+    return int(side | Qt.AlignmentFlag.AlignVCenter)
