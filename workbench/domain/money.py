@@ -35,8 +35,11 @@ def decimals_of(currency: str) -> int:
 
 
 def cents(amount: Decimal | float, currency: str) -> Decimal:
-    """`amount` rounded half up to the decimals of `currency`."""
-    exact = amount if isinstance(amount, Decimal) else Decimal(repr(float(amount)))
+    """`amount` rounded half up to the decimals of `currency`.
+
+    A float is first taken to seven decimals, so that binary dust does not decide a half cent.
+    """
+    exact = amount if isinstance(amount, Decimal) else Decimal(f"{amount:.7f}")
     return exact.quantize(Decimal(1).scaleb(-decimals_of(currency)), ROUND_HALF_UP)
 
 
