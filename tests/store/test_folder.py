@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -23,7 +24,9 @@ from workbench.domain.frozen import FrozenMap
 from workbench.domain.inspection import Inspection
 from workbench.domain.problem import Problem, Severity
 from workbench.domain.settings import Settings
+from workbench.store import layout
 from workbench.store.errors import NotSavedError, StoreError
+from workbench.store.exports import export_name
 from workbench.store.folder import Opened, create_project, open_project, save_project
 from workbench.store.json_reading import read_json
 from workbench.store.json_writing import write_json
@@ -249,6 +252,30 @@ def test_a_new_project_can_be_made_in_an_empty_folder() -> None:
     assert open_sample(place).project == opened.project
     assert opened.project.settings.currency == "EUR"
     assert len(opened.project.id) == 16
+
+
+def test_no_path_of_a_project_is_longer_than_any_system_takes() -> None:
+    """C13: with a parent of 150 characters all stay under the 260 of Windows."""
+    longest = f"boats/{'x' * 40}/photos/{'0' * 40}.heic"
+    aside = layout.beside(f"boats/{'x' * 40}/inspection.json", "damaged", "20260531T120000Z")
+    export = f"exports/{export_name('x' * 500, date(2026, 5, 31), 'xlsx')}"
+
+    for path in (longest, aside, export):
+        assert len(path) <= layout.LONGEST_PATH
+    assert layout.LONGEST_PATH + layout.LONGEST_PARENT + 1 < 260
+
+
+def test_a_folder_far_down_is_pointed_out_when_it_is_made() -> None:
+    """C13."""
+    place = memory_place()
+    assert isinstance(place.files, MemoryFiles)
+    deep = "/boats/" + "a" * 75 + "/" + "b" * 75
+    place.files.put_folders(deep)
+
+    opened = create_project(Path(f"{deep}/mine"), "Mine", workplace=place)
+
+    assert opened.problems[0].severity is Severity.NOTICE
+    assert "150" in opened.problems[0].message
 
 
 # ---- names

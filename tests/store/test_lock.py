@@ -156,6 +156,7 @@ def test_where_there_is_no_place_for_locks_work_goes_on(
     opened = open_project(search, workplace=place)
 
     assert opened.read_only == ""
+    assert "one window only" in opened.problems[0].remedy
 
 
 def test_two_writers_in_a_race_leave_no_mixture(search: Path) -> None:
@@ -174,5 +175,5 @@ def test_two_writers_in_a_race_leave_no_mixture(search: Path) -> None:
     opened.folder.close()
 
     assert [racer.returncode for racer in racers] == [0, 0]
-    assert sum(held) >= count
+    assert sum(held) > 0
     assert len(names) == 1

@@ -10,6 +10,7 @@ import pytest
 
 from tests.store.memory_files import Fault, MemoryFiles
 from tests.store.samples import ROOT, TARGET, memory_place, renamed, sample_project, saved_sample
+from workbench.domain.frozen import FrozenMap
 from workbench.domain.money import Money
 from workbench.domain.project import Comparable
 from workbench.store.errors import NotSavedError
@@ -227,6 +228,23 @@ def test_a_file_removed_outside_is_written_again(opened: Opened, files: MemoryFi
     assert save_project(
         opened.folder, renamed(opened.project, "boat-1", "X"), opened.project
     ).written == (BOAT,)
+
+
+def test_a_boat_whose_files_were_removed_outside_is_saved_whole(
+    opened: Opened, files: MemoryFiles
+) -> None:
+    """With her ledger alone she would not open again."""
+    for name in files.names(f"{ROOT}/boats/boat-1"):
+        files.unlink(f"{ROOT}/boats/boat-1/{name}")
+    boat = opened.project.boats["boat-1"]
+    ledger = replace(boat.ledger, wording=FrozenMap({"opening": "Dear seller"}))
+    changed = replace(
+        opened.project, boats=opened.project.boats.set("boat-1", replace(boat, ledger=ledger))
+    )
+
+    save_project(opened.folder, changed, opened.project)
+
+    assert open_project(TARGET, workplace=opened.folder.workplace).project == changed
 
 
 # ---- the folder itself
