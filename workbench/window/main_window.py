@@ -19,6 +19,9 @@ from PySide6.QtWidgets import (
 )
 
 from workbench.domain.problem import HardstandError, Problem, Severity
+from workbench.window.keeping import Keeper
+from workbench.window.offers import Offer
+from workbench.window.outside import OutsideWatch
 from workbench.window.pages.boats_page import BoatsPage
 from workbench.window.pages.registry import PAGES
 from workbench.window.session import SavedState, Session
@@ -46,6 +49,9 @@ class MainWindow(QMainWindow):
         self.stack = QStackedWidget()
         self.banner = Banner()
         self.banner.hide()
+        self._offer = Offer("")
+        self.keeper = Keeper(session, self)
+        self.outside = OutsideWatch(session, self)
         self.title = label(session.project.name, "heading")
         self.saved = label("", "small")
         self.menu_button = button(tr("Menu"), "quiet", tip=tr("All commands (F10)"))
@@ -58,6 +64,7 @@ class MainWindow(QMainWindow):
         self._restore()
         for problem in session.opening_problems[:1]:
             self.show_problem(problem)
+        self.keeper.look_for_unsaved_work()
 
     # --- Parts ---
 
@@ -137,8 +144,12 @@ class MainWindow(QMainWindow):
         self.session.history_changed.connect(self._on_history)
         self.session.saved_state_changed.connect(self._on_saved_state)
         self.session.problem_found.connect(self.show_problem)
+        # the disk
+        self.keeper.offered.connect(self.show_offer)
+        self.outside.offered.connect(self.show_offer)
         # the banner
         self.banner.dismissed.connect(self.banner.hide)
+        self.banner.action_requested.connect(self._take_offer)
 
     @property
     def boats_page(self) -> BoatsPage:
@@ -214,6 +225,21 @@ class MainWindow(QMainWindow):
         self.banner.show_message(
             problem.message, where=problem.where, what_to_do=problem.remedy, level=level
         )
+
+    def show_offer(self, offer: Offer) -> None:
+        """Show a message with one thing to do about it."""
+        self._offer = offer
+        self.banner.show_message(
+            offer.what,
+            where=offer.where,
+            what_to_do=offer.what_to_do,
+            action=offer.action,
+            level=BannerLevel.PROBLEM if offer.serious else BannerLevel.INFO,
+        )
+
+    def _take_offer(self) -> None:
+        self.banner.hide()
+        self._offer.do()
 
     # --- Commands ---
 
