@@ -267,6 +267,7 @@ def remedy(table: Table) -> Remedy:
         ),
         work=tuple(_work_line(one) for one in table.tables("work")),
         access=table.texts("access", ()),
+        covers=table.texts("covers", ()),
         detail=table.text("detail", ""),
     )
     own.nothing_else()

@@ -166,6 +166,9 @@ def _remedy_faults(remedy: Remedy, check: Check, catalogue: Catalogue) -> Iterat
             yield f"Remedy {remedy.id} counts “{line.count_entry}”, which is no entry."
         if line.count_dimension and line.count_dimension not in catalogue.dimensions:
             yield f"Remedy {remedy.id} counts by “{line.count_dimension}”, which is no dimension."
+    for other in remedy.covers:
+        if other not in catalogue.checks:
+            yield f"Remedy {remedy.id} covers “{other}”, which is no check."
     for task in remedy.access:
         if task not in catalogue.access:
             yield f"Remedy {remedy.id} needs “{task}”, which is no access task."

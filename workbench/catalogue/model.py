@@ -226,6 +226,8 @@ class Remedy:
         For which grades it is offered; the first remedy that lists a grade is its default.
     access
         Access tasks that must be done first.
+    covers
+        Checks whose own work is done with this one: new rigging ends the talk of one broken wire.
     claim, claim_why
         How the claim is reckoned, and the reason shown to the seller.
     work
@@ -241,6 +243,7 @@ class Remedy:
     own: OwnWork
     work: tuple[WorkLine, ...] = ()
     access: tuple[str, ...] = ()
+    covers: tuple[str, ...] = ()
     detail: str = ""
 
 

@@ -36,6 +36,7 @@ def price_item(table: Table, book: str) -> PriceItem:
         scales=tuple(_scale(one) for one in table.tables("scale")),
         unit=table.text("unit", "job"),
         source=source(table.table("source", required=True)),
+        once=table.flag("once", default=False),
         note=table.text("note", ""),
         book=book,
     )

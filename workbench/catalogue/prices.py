@@ -38,7 +38,13 @@ class Scale:
 
 @dataclass(frozen=True, slots=True)
 class PriceItem:
-    """One entry of the price book: hours by trade and materials, in the book's currency."""
+    """One entry of the price book: hours by trade and materials, in the book's currency.
+
+    Attributes
+    ----------
+    once
+        Done once for a boat however many findings ask for it (a new engine, new rigging).
+    """
 
     id: str
     title: str
@@ -47,6 +53,7 @@ class PriceItem:
     scales: tuple[Scale, ...]
     unit: str
     source: Source
+    once: bool = False
     note: str = ""
     book: str = ""
 

@@ -133,10 +133,10 @@ class LedgerTreeModel(QAbstractItemModel):
             grade=line.grade.value if not line.own else "",
             sub_line=_sub_line(line),
             figure=_figure(line),
-            span=None if line.left_out or line.unpriced else _range(line),
+            span=_range(line) if line.counts or line.when is When.WISH else None,
             axis=axis,
             colour=_colour(line.grade),
-            quiet=line.left_out or line.when is When.WISH,
+            quiet=not line.counts,
             lit=bool(check) and check == self._session.check_id,
         )
         return Entry(line.key, check, parts)
@@ -308,10 +308,14 @@ def _figure(line: Line) -> str:
         return tr("left out")
     if line.unpriced:
         return tr("not priced")
+    if line.covered_by:
+        return tr("done with it")
     return formatting.whole(line.counted)
 
 
 def _sub_line(line: Line) -> str:
+    if line.covered_by:
+        return tr("done with: {title}").format(title=line.covered_by)
     if line.quote is not None:
         on = formatting.day(line.quote.on)
         return tr("quote, {yard} {on}").format(yard=line.quote.yard, on=on).strip()
