@@ -39,8 +39,22 @@ def _look_next(session: Session) -> QWidget:
     return LookNextPage(session)
 
 
+def _paper(session: Session) -> QWidget:
+    from workbench.window.pages.paper_page import PaperPage  # noqa: PLC0415 - made when shown
+
+    return PaperPage(session)
+
+
+def _anchors(session: Session) -> QWidget:
+    from workbench.window.pages.anchors_page import AnchorsPage  # noqa: PLC0415 - when shown
+
+    return AnchorsPage(session)
+
+
 PAGES: tuple[PageKind, ...] = (
     PageKind("boats", lambda: tr("Boats"), _boats),
     PageKind("side-by-side", lambda: tr("Side by side"), _side_by_side),
     PageKind("look-next", lambda: tr("Look next"), _look_next),
+    PageKind("anchors", lambda: tr("Price anchors"), _anchors),
+    PageKind("paper", lambda: tr("Paper"), _paper),
 )
