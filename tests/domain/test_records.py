@@ -55,6 +55,6 @@ def test_the_worst_of_no_grades_is_unseen() -> None:
     assert worst([Grade.SOUND, Grade.UNSEEN, Grade.DUE]) is Grade.DUE
 
 
-@pytest.mark.parametrize("text", ["", "A", "a b", "../x", "-a", "a" * 41, "ä"])
+@pytest.mark.parametrize("text", ["", "A", "a b", "../x", "-a", "a" * 41, "ä", "abc\n"])
 def test_what_could_not_name_a_folder_is_no_id(text: str) -> None:
     assert not is_id(text)

@@ -22,12 +22,12 @@ from .span import Span
 from .vocabulary import Asked
 
 FORMAT = (1, 0)
-_ID = re.compile(r"^[a-z0-9][a-z0-9-]{0,39}$")
+_ID = re.compile(r"[a-z0-9][a-z0-9-]{0,39}")
 
 
 def is_id(text: str) -> bool:
     """Whether `text` can name a boat or anything else with a file of its own."""
-    return bool(_ID.match(text))
+    return bool(_ID.fullmatch(text))
 
 
 @dataclass(frozen=True, slots=True)
