@@ -24,8 +24,8 @@ from workbench.paths import resources_root
 
 CHECKS = tuple(catalogue().checks.values())
 REMEDIES = [(check, remedy) for check in CHECKS for remedy in check.remedies]
-LEAST_CHECKS = 118
-LEAST_MEASURED = 60
+LEAST_CHECKS = 330
+LEAST_MEASURED = 250
 
 
 def measured(check: Check) -> bool:
@@ -124,10 +124,10 @@ def test_what_a_finding_makes_likelier_is_another_check() -> None:
     assert wrong == []
 
 
-def test_every_drawing_that_is_named_is_there() -> None:
+def test_every_drawing_that_is_named_is_there_and_none_lies_unused() -> None:
     there = {path.stem for path in (resources_root() / "drawings").glob("*.svg")}
 
-    assert {check.drawing for check in CHECKS} - {"", *there} == set()
+    assert {check.drawing for check in CHECKS} - {""} == there
 
 
 def test_every_hazard_is_cautioned_at_its_place() -> None:
@@ -375,11 +375,11 @@ def test_where_mains_is_near_own_work_keeps_to_low_voltage() -> None:
 
 
 def test_unsafe_is_put_right_before_launching_or_in_the_first_season() -> None:
+    in_time = (When.BEFORE_LAUNCHING, When.FIRST_SEASON)
     put_off = [
         check.id
         for check in CHECKS
-        if (remedy := check.default_remedy(Grade.UNSAFE)) is not None
-        and (not remedy.work or remedy.when not in (When.BEFORE_LAUNCHING, When.FIRST_SEASON))
+        if (remedy := check.default_remedy(Grade.UNSAFE)) and remedy.when not in in_time
     ]
 
     assert put_off == []
