@@ -22,7 +22,7 @@ from workbench.domain.settings import Settings
 from workbench.domain.vocabulary import Grade, When
 
 from . import taxes
-from .access_charges import charges, total_of
+from .access_charges import access_left_out, charges, total_of
 from .anchor import anchor_of
 from .assessment import (
     SAILING,
@@ -39,12 +39,13 @@ from .assessment import (
 from .boat_draws import Accounts, draw_accounts, jobs_of
 from .claims import claim_of
 from .finance import spv
-from .findings import Finding, age_of, facts_of, findings_of
+from .findings import Finding, Inspector, age_of, facts_of
 from .ledger_lines import Workshop, by_job, quote_problems, with_quotes
 from .offers import NO_OFFER, Figured, with_offers
 from .ordinary import ordinary_work
+from .overlaps import without_doubles
 from .percentiles import Floats, chance_within, estimate
-from .pricing import Tariff, access_prices
+from .pricing import Tariff
 from .purchase import asking_of, fee_draws, terms_for
 
 _ZERO = Decimal(0)
@@ -62,7 +63,8 @@ class Assessor:
 
     def __init__(self) -> None:
         self._frame: tuple[object, ...] = ()
-        self._kept: dict[str, tuple[Candidate, Figured]] = {}
+        self._desks: dict[str, Desk] = {}
+        self._tariff: Tariff | None = None
         self._catalogue: tuple[object, object, Catalogue, tuple[Problem, ...]] | None = None
 
     def catalogue_of(
@@ -79,22 +81,27 @@ class Assessor:
     def assess(self, project: Project, catalogue: Catalogue) -> Assessment:
         """Everything that is figured for a project, reusing what did not change."""
         full, problems = self.catalogue_of(project, catalogue)
-        frame = (full, project.settings, project.overrides, project.comparables)
-        if len(frame) != len(self._frame) or any(
-            new is not old for new, old in zip(frame, self._frame, strict=True)
-        ):
-            self._frame, self._kept = frame, {}
-        tariff = Tariff(project, full)
-        figured: dict[str, Figured] = {}
+        tariff = self._tariff_for(project, full)
+        desks: dict[str, Desk] = {}
         for boat_id, candidate in project.boats.items():
-            kept = self._kept.get(boat_id)
-            fresh = kept is None or kept[0] is not candidate
-            made = _figure(project, candidate, full, tariff) if fresh or kept is None else kept[1]
-            figured[boat_id] = made
-            self._kept[boat_id] = (candidate, made)
-        self._kept = {boat_id: self._kept[boat_id] for boat_id in project.boats}
+            desk = self._desks.get(boat_id)
+            if desk is None or desk.boat is not candidate.boat:
+                desk = Desk(project, candidate, full, tariff)
+            desks[boat_id] = desk
+        self._desks = desks
+        figured = {boat_id: desk.figured(project.boats[boat_id]) for boat_id, desk in desks.items()}
         boats = with_offers(project, figured)
         return Assessment(project, full, boats, (*_project_problems(tariff), *problems))
+
+    def _tariff_for(self, project: Project, full: Catalogue) -> Tariff:
+        """The tariff; when what it and every boat rest on is new, all desks are cleared."""
+        frame = (full, project.settings, project.overrides, project.comparables)
+        same = len(frame) == len(self._frame) and all(
+            new is old for new, old in zip(frame, self._frame, strict=True)
+        )
+        if self._tariff is None or not same:
+            self._frame, self._desks, self._tariff = frame, {}, Tariff(project, full)
+        return self._tariff
 
 
 def _project_problems(tariff: Tariff) -> tuple[Problem, ...]:
@@ -103,41 +110,61 @@ def _project_problems(tariff: Tariff) -> tuple[Problem, ...]:
     return (Problem("Settings, exchange rates", tariff.missing, "Add the rate."),)
 
 
-def _figure(
-    project: Project, candidate: Candidate, catalogue: Catalogue, tariff: Tariff
-) -> Figured:
-    """All figures of one boat that need no other boat."""
-    settings, boat, ledger = project.settings, candidate.boat, candidate.ledger
-    currency = settings.currency
-    findings = findings_of(candidate, catalogue, settings.as_of)
-    workshop = Workshop(candidate, catalogue, tariff)
-    prices = access_prices(catalogue, tariff, boat, ledger.changes)
-    means = {task: priced.cost.mean for task, priced in prices.items()}
-    lines, quoted = with_quotes(workshop.lines(findings), ledger.quotes, means, tariff)
-    jobs = by_job(lines)
-    left_out = frozenset(
-        key.removeprefix("access/")
-        for key, change in ledger.changes.items()
-        if change.left_out and key.startswith("access/")
-    )
-    access = charges(jobs, catalogue, prices, quoted, left_out, boat.stream, currency)
-    accounts = draw_accounts(jobs_of(jobs), access, settings)
-    claim = claim_of(jobs, access, ledger, age_of(boat, settings.as_of), currency)
-    asking, asking_problem = asking_of(boat, tariff)
-    terms = terms_for(settings, boat)
-    purchase = taxes.purchase_total(asking, terms) if asking is not None else None
-    fees = fee_draws(settings, boat, accounts.work)
-    known = {line.key for line in lines} | {f"access/{task}" for task in prices}
-    problems = (
-        *asking_problem,
-        *_assumed(boat, catalogue),
-        *quote_problems(boat.name, boat.id, ledger.quotes, known, tariff),
-    )
-    anchor = anchor_of(project, boat, asking)
-    assessment = _assembled(
-        candidate, findings, lines, access, accounts, claim, purchase, fees, problems, settings
-    )
-    return Figured(assessment, anchor, terms, boat.archived)
+class Desk:
+    """One boat's place at which she is figured, with what an edit of her readings leaves as is.
+
+    Her particulars, the settings, the comparables and the tariff stay for the desk's life; what
+    rests on them alone is worked out once. Findings and lines are made again where a reading or
+    the ledger changed; everything that is added up from them is added up anew, in a fixed order.
+    """
+
+    def __init__(
+        self, project: Project, candidate: Candidate, catalogue: Catalogue, tariff: Tariff
+    ) -> None:
+        self.boat, self.catalogue, self.tariff = candidate.boat, catalogue, tariff
+        self.settings = project.settings
+        self._inspector = Inspector(candidate.boat, catalogue, project.settings.as_of)
+        self._workshop = Workshop(candidate, catalogue, tariff)
+        self._asking, asking_problem = asking_of(candidate.boat, tariff)
+        self._terms = terms_for(project.settings, candidate.boat)
+        self._anchor = anchor_of(project, candidate.boat, self._asking)
+        self._problems = (*asking_problem, *_assumed(candidate.boat, catalogue))
+        self._kept: tuple[Candidate, Figured] | None = None
+
+    def figured(self, candidate: Candidate) -> Figured:
+        """All figures of the boat that need no other boat."""
+        if self._kept is None or self._kept[0] is not candidate:
+            boat = self._assessed(candidate)
+            made = Figured(boat, self._anchor, self._terms, candidate.boat.archived)
+            self._kept = (candidate, made)
+        return self._kept[1]
+
+    def _assessed(self, candidate: Candidate) -> BoatAssessment:
+        settings, ledger = self.settings, candidate.ledger
+        currency = settings.currency
+        findings = self._inspector.findings(candidate.inspection, ledger)
+        workshop = self._workshop.reopened(ledger)
+        prices = workshop.access_prices()
+        means = {task: priced.cost.mean for task, priced in prices.items()}
+        lines, quoted = with_quotes(workshop.lines(findings), ledger.quotes, means, self.tariff)
+        lines = without_doubles(lines)
+        jobs = by_job(lines)
+        left_out = access_left_out(ledger)
+        access = charges(jobs, self.catalogue, prices, quoted, left_out, self.boat.stream, currency)
+        known = {line.key for line in lines} | {f"access/{task}" for task in prices}
+        faults = quote_problems(self.boat.name, self.boat.id, ledger.quotes, known, self.tariff)
+        return _assembled(
+            candidate,
+            findings,
+            lines,
+            access,
+            draw_accounts(jobs_of(jobs), access, settings),
+            claim_of(jobs, access, ledger, age_of(self.boat, settings.as_of), currency),
+            None if self._asking is None else taxes.purchase_total(self._asking, self._terms),
+            fee_draws(settings, self.boat),
+            (*self._problems, *faults),
+            settings,
+        )
 
 
 def _assembled(
@@ -165,7 +192,7 @@ def _assembled(
     ready_draws = float(bought) + fees + accounts.work + accounts.allowance
     later = _sum(
         line.counted for line in lines if line.when is When.FIVE_YEARS and not line.part.allowed_for
-    )
+    ) + total_of(access, "counted_later")
     return BoatAssessment(
         candidate=candidate,
         findings=findings,

@@ -71,6 +71,8 @@ class Line:
         The part of `counted` that is deferred maintenance.
     access
         Access tasks it needs, with all that those need.
+    covered_by
+        Title of the other work that this is done with; empty when it stands by itself.
     unpriced
         Why there is no price; empty when there is one. An unpriced line counts nothing and is
         counted aloud.
@@ -100,12 +102,14 @@ class Line:
     left_out: bool = False
     own_work: bool = False
     unpriced: str = ""
+    covered_by: str = ""
     note: str = ""
 
     @property
     def counts(self) -> bool:
         """Whether it is part of any total."""
-        return not self.left_out and not self.unpriced and self.when is not When.WISH
+        struck = self.left_out or self.unpriced or self.covered_by
+        return not struck and self.when is not When.WISH
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,13 +121,15 @@ class AccessCharge:
     users
         Keys of the jobs that need it.
     chance_found, chance_any
-        Chance that found work needs it, and that any work does.
+        Chance that found work of the cost to ready needs it, and that this or the allowance does.
     counted_found
         Charged to the found work.
     counted_allowed
         What the allowance adds: the cost in the cases where only unseen work needs it.
     deferred
         Charged to deferred maintenance: as `counted_found`, for work that is due.
+    chance_later, counted_later
+        The same for found work planned within five years; no part of the cost to ready.
     """
 
     key: str
@@ -142,6 +148,8 @@ class AccessCharge:
     priced: Priced | None = None
     quote: Quote | None = None
     left_out: bool = False
+    chance_later: float = 0.0
+    counted_later: Decimal = Decimal(0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,9 +18,9 @@ import numpy.typing as npt
 from workbench.domain.settings import Settings
 from workbench.domain.vocabulary import When
 
-from .access_charges import counts_as_due, counts_as_found
+from .access_charges import counts_as_due, counts_as_found, counts_as_later
 from .assessment import AccessCharge, Line, Part
-from .draws import Pool, indices, line_tables, occurs, pool_for, stream_for
+from .draws import Pool, Table, indices, line_tables, occurs, pool_for, stream_for
 from .drivers import LognormalFactor, apply_factors, factor_draws
 from .pricing import Limits
 
@@ -49,11 +49,24 @@ class Job:
 
 
 def jobs_of(by_job: Mapping[str, tuple[Line, ...]]) -> tuple[Job, ...]:
-    """The jobs of a boat in the order of their keys."""
-    return tuple(_job(key, by_job[key]) for key in sorted(by_job))
+    """The jobs of a boat in the order of their keys.
+
+    Where the buyer gave lines of a job another time, chance or quote they are drawn apart, from
+    the same stream, so that they are still needed in the same draws.
+    """
+    return tuple(
+        _job(key, lines) for key in sorted(by_job) for lines in _alike(by_job[key]).values()
+    )
 
 
-def _job(key: str, lines: tuple[Line, ...]) -> Job:
+def _alike(lines: tuple[Line, ...]) -> dict[object, list[Line]]:
+    alike: dict[object, list[Line]] = {}
+    for line in lines:
+        alike.setdefault((line.when, line.chance, line.driver), []).append(line)
+    return alike
+
+
+def _job(key: str, lines: Sequence[Line]) -> Job:
     cost = lines[0].cost
     for line in lines[1:]:
         cost = cost.plus(line.cost)
@@ -81,28 +94,31 @@ def draw_accounts(
     """Draw every job once and add it into the accounts it belongs to."""
     pool = pool_for(settings.seed, settings.draws)
     deferred, allowance, work = (np.zeros((len(DRIVERS), pool.draws)) for _ in range(3))
+    # One vector for all draws of costs: a fresh one for every job would cost as much again.
+    cost, part = np.empty(pool.draws), np.empty(pool.draws)
     for job, table in zip(jobs, _tables(jobs, pool), strict=True):
-        cost = np.take(table, indices(job.first.stream, pool), mode="clip")
+        table.astype(np.float64).take(indices(job.first.stream, pool), out=cost, mode="clip")
         row = job.driver
         if job.first.part.allowed_for:
             allowance[row] += cost
             continue
-        if job.deferred_share:
-            deferred[row] += job.deferred_share * cost
         if counts_as_found(job.first):
             work[row] += cost
+        if job.deferred_share == 1.0:
+            deferred[row] += cost
+        elif job.deferred_share:
+            deferred[row] += np.multiply(cost, job.deferred_share, out=part)
     _add_access(jobs, charges, pool, deferred, allowance, work)
     factors = shared_factors(settings, pool)
     return Accounts(*(apply_factors(sums, GROUPS, factors) for sums in (deferred, allowance, work)))
 
 
-def _tables(jobs: Sequence[Job], pool: Pool) -> npt.NDArray[np.float64]:
+def _tables(jobs: Sequence[Job], pool: Pool) -> Table:
     if not jobs:
-        return np.zeros((0, 1))
+        return np.zeros((0, 1), dtype=np.float32)
     ends = np.array([job.cost for job in jobs])
     chances = np.array([job.first.chance for job in jobs])
-    tables = line_tables(ends[:, 0], ends[:, 1], ends[:, 2], chance=chances, draws=pool.draws)
-    return tables.astype(np.float64)
+    return line_tables(ends[:, 0], ends[:, 1], ends[:, 2], chance=chances, draws=pool.draws)
 
 
 def _add_access(
@@ -127,10 +143,11 @@ def _add_access(
         cost = _access_cost(charge, pool)
         due = real.any_of(job for job in users if counts_as_due(job.first))
         found = real.any_of(job for job in users if counts_as_found(job.first))
-        anything = real.any_of(users)
+        later = real.any_of(job for job in users if counts_as_later(job.first))
+        unseen = real.any_of(job for job in users if job.first.part.allowed_for)
         deferred[row] += np.where(due, cost, 0.0)
         work[row] += np.where(found, cost, 0.0)
-        allowance[row] += np.where(anything & ~found, cost, 0.0)
+        allowance[row] += np.where(unseen & ~found & ~later, cost, 0.0)
 
 
 def _access_cost(charge: AccessCharge, pool: Pool) -> Floats:
@@ -144,7 +161,7 @@ class _Real:
 
     def __init__(self, pool: Pool) -> None:
         self._pool = pool
-        self._known: dict[str, npt.NDArray[np.bool_]] = {}
+        self._known: dict[tuple[str, float], npt.NDArray[np.bool_]] = {}
 
     def any_of(self, jobs: Iterable[Job]) -> npt.NDArray[np.bool_]:
         """Draws in which at least one of the jobs is real."""
@@ -152,9 +169,10 @@ class _Real:
         for job in jobs:
             if job.first.chance >= 1.0:
                 return np.ones(self._pool.draws, dtype=np.bool_)
-            if job.key not in self._known:
-                self._known[job.key] = occurs(job.first.chance, job.first.stream, self._pool)
-            some |= self._known[job.key]
+            which = (job.key, job.first.chance)
+            if which not in self._known:
+                self._known[which] = occurs(job.first.chance, job.first.stream, self._pool)
+            some |= self._known[which]
         return some
 
 

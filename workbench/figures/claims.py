@@ -9,8 +9,10 @@ never charge a haul-out twice.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import ROUND_HALF_EVEN, Decimal
+
+import numpy as np
 
 from workbench.domain.ledger import ClaimChoice, Ledger
 from workbench.domain.money import cents
@@ -19,7 +21,7 @@ from workbench.domain.vocabulary import ClaimRule, Grade
 from .assessment import AccessCharge, Claim, ClaimLine, Line, Part
 from .findings import Finding
 from .pricing import Limits
-from .threepoint import ThreePoint, quantile
+from .unit_shapes import unit_pert_quantile
 from .wear import normal_years_left, wear_claim
 
 _NO_CHOICE = ClaimChoice()
@@ -42,8 +44,7 @@ def claim_of(
         if not job_lines[0].part.allowed_for
     ]
     asked = sum((line.amount for line in lines), Decimal(0))
-    high = sum((_at_high(line) for line in lines), Decimal(0))
-    return Claim(tuple(lines), asked, high)
+    return Claim(tuple(lines), asked, _at_high(lines))
 
 
 def _access_shares(
@@ -140,14 +141,24 @@ def _wear_share(finding: Finding, age: int | None, full: Decimal) -> tuple[float
     return claim.share, f"{claim.share:.0%}: worn beyond what is ordinary at her age."
 
 
-def _at_high(line: ClaimLine) -> Decimal:
-    """The claim at what its work costs at most in four cases out of five; an own figure stays."""
+_DEAR = 0.8
+"""The high claim is what the work costs at most in four cases out of five."""
+
+
+def _at_high(lines: Sequence[ClaimLine]) -> Decimal:
+    """The claims at what their work costs at most in four cases of five; own figures stay."""
+    costs = np.array([_sum_of(line.lines) for line in lines], dtype=np.float64).reshape(-1, 3)
+    lowest, likely, highest = costs.T
+    width = highest - lowest
+    mode = (likely - lowest) / np.where(width > 0.0, width, 1.0)
+    dear = (lowest + width * unit_pert_quantile(mode, _DEAR)).tolist()
+    return sum((_dear(line, cost) for line, cost in zip(lines, dear, strict=True)), Decimal(0))
+
+
+def _dear(line: ClaimLine, dear: float) -> Decimal:
     if not line.included or line.choice.amount is not None:
         return line.amount
-    cost = _sum_of(line.lines)
-    work = sum(one.mean for one in line.lines)
-    dear = float(quantile(ThreePoint(*cost), 0.8)) if cost.highest > cost.lowest else work
-    full = line.full + Decimal(repr(dear - work))
+    full = line.full + Decimal(repr(dear - sum(one.mean for one in line.lines)))
     return max(line.amount, _in_tens(full * Decimal(repr(line.share))))
 
 

@@ -111,16 +111,59 @@ def findings_of(
     Suspicions go one step: a finding raises the chance of others, and what is only suspected
     raises nothing further.
     """
-    boat, inspection = candidate.boat, candidate.inspection
-    facts = facts_of(boat, catalogue)
-    checks = checks_of(boat, catalogue)
-    looked = [_look_up(check, boat, inspection, facts, as_of) for check in checks]
-    suspicions = _suspicions(checks, looked)
-    age = age_of(boat, as_of)
-    return tuple(
-        _finding(check, seen, suspicions.get(check.id, ()), age, candidate.ledger)
-        for check, seen in zip(checks, looked, strict=True)
+    return Inspector(candidate.boat, catalogue, as_of).findings(
+        candidate.inspection, candidate.ledger
     )
+
+
+class Inspector:
+    """`findings_of` for one boat with a memory: a check is judged again only when it changed.
+
+    What a check comes to depends on the boat's particulars and the day, which stay for the
+    inspector's life, and on its own readings, its overruling, its chosen remedy and the suspicions
+    that other checks raise. A finding none of whose grounds changed is answered as the very same
+    record, so that whatever rests on it can tell.
+    """
+
+    def __init__(self, boat: Boat, catalogue: Catalogue, as_of: date | None) -> None:
+        self.boat, self.catalogue, self.as_of = boat, catalogue, as_of
+        self._facts = facts_of(boat, catalogue)
+        self._checks = checks_of(boat, catalogue)
+        self._priors = {
+            check.id: float(check.prior.at(age_of(boat, as_of))) for check in self._checks
+        }
+        self._seen: dict[str, tuple[object, object, _Seen]] = {}
+        self._found: dict[str, tuple[object, object, object, Finding]] = {}
+
+    def findings(self, inspection: Inspection, ledger: Ledger) -> tuple[Finding, ...]:
+        """Every check with its grade and its chance, in the catalogue's order."""
+        looked = [self._look(check, inspection) for check in self._checks]
+        suspicions = _suspicions(self._checks, looked)
+        return tuple(
+            self._finding(check, seen, suspicions.get(check.id, ()), ledger)
+            for check, seen in zip(self._checks, looked, strict=True)
+        )
+
+    def _look(self, check: Check, inspection: Inspection) -> _Seen:
+        readings = inspection.readings.get(check.id, ())
+        overruling = inspection.overrulings.get(check.id)
+        held = self._seen.get(check.id)
+        if held is not None and held[0] is readings and held[1] is overruling:
+            return held[2]
+        seen = _look_up(check, self.boat, readings, overruling, self._facts, self.as_of)
+        self._seen[check.id] = (readings, overruling, seen)
+        return seen
+
+    def _finding(
+        self, check: Check, seen: _Seen, suspicions: tuple[Suspicion, ...], ledger: Ledger
+    ) -> Finding:
+        choice = ledger.choices.get(check.id, "")
+        held = self._found.get(check.id)
+        if held is not None and held[0] is seen and held[1:3] == (suspicions, choice):
+            return held[3]
+        found = _finding(check, seen, suspicions, self._priors[check.id], choice)
+        self._found[check.id] = (seen, suspicions, choice, found)
+        return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,17 +178,19 @@ class _Seen:
     reason: str
 
 
+_NOBODY_LOOKED = _Seen(Grade.UNSEEN, (), None, disagree=False, overruling=None, reason="")
+
+
 def _look_up(
     check: Check,
     boat: Boat,
-    inspection: Inspection,
+    readings: tuple[Reading, ...],
+    overruling: Overruling | None,
     facts: Mapping[str, str],
     as_of: date | None,
 ) -> _Seen:
-    readings = inspection.readings.get(check.id, ())
-    overruling = inspection.overrulings.get(check.id)
     if not readings and overruling is None:
-        return _Seen(Grade.UNSEEN, (), None, disagree=False, overruling=None, reason="")
+        return _NOBODY_LOOKED
     judged = tuple(
         Judged(reading, judge(check, reading, boat, facts, as_of)) for reading in readings
     )
@@ -191,10 +236,10 @@ def _finding(
     check: Check,
     seen: _Seen,
     suspicions: tuple[Suspicion, ...],
-    age: int | None,
-    ledger: Ledger,
+    prior: float,
+    choice: str,
 ) -> Finding:
-    evidence = updated(float(check.prior.at(age)), _looks(check, seen), suspicions)
+    evidence = updated(prior, _looks(check, seen), suspicions)
     certain = _taken_as_seen(check, seen)
     grade = seen.grade
     asked = Grade.DUE if grade in (Grade.UNSEEN, Grade.SOUND) else grade
@@ -209,7 +254,7 @@ def _finding(
         evidence=evidence,
         chance=_chance(grade, evidence, certain),
         certain=certain,
-        remedy=_chosen(check, asked, ledger, offered) if grade is not Grade.ABSENT else None,
+        remedy=_chosen(check, choice, offered) if grade is not Grade.ABSENT else None,
         offered=offered if grade is not Grade.ABSENT else (),
         used_share=_used_share(check, seen),
         reason_unseen=seen.reason,
@@ -257,11 +302,9 @@ def _state(judged: Judged) -> LookState:
     return LookState.NOT_LOOKED if grade is Grade.UNSEEN else LookState.NOT_SEEN
 
 
-def _chosen(
-    check: Check, grade: Grade, ledger: Ledger, offered: tuple[Remedy, ...]
-) -> Remedy | None:
+def _chosen(check: Check, choice: str, offered: tuple[Remedy, ...]) -> Remedy | None:
     """The remedy the buyer chose, where it is offered for the grade; else the first."""
-    chosen = check.remedy(ledger.choices.get(check.id, ""))
+    chosen = check.remedy(choice)
     if chosen is not None and chosen in offered:
         return chosen
     return offered[0] if offered else None

@@ -109,7 +109,7 @@ def _access_row(boat_id: str, charge: AccessCharge) -> tuple[object, ...]:
         charge.chance_any,
         *charge.cost,
         charge.mean,
-        charge.counted_found + charge.counted_allowed,
+        charge.counted_found + charge.counted_allowed + charge.counted_later,
         charge.deferred,
         charge.counted_allowed,
         charge.counted_found,
@@ -163,6 +163,7 @@ def by_when(assessment: Assessment) -> pd.DataFrame:
     """What is counted before launching, in the first season and so on, a row for each boat."""
     ledger = ledger_frame(assessment)
     found = ledger[~ledger["account"].isin(["unseen", "hidden"])]
-    sums = found.groupby(["boat", "when"], sort=False)["counted"].agg(_exact_sum)
+    planned = found.assign(planned=found["counted"] - found["allowance"])
+    sums = planned.groupby(["boat", "when"], sort=False)["planned"].agg(_exact_sum)
     table = sums.unstack("when").reindex(columns=[when.value for when in When])
     return table.map(lambda amount: amount if isinstance(amount, Decimal) else _ZERO)

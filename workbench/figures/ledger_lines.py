@@ -12,25 +12,31 @@ from collections.abc import Collection, Iterable, Mapping
 from decimal import Decimal
 from typing import NamedTuple
 
-from workbench.catalogue.model import Catalogue, Remedy, WorkLine
+from workbench.catalogue.model import Catalogue, Check, Remedy, WorkLine
 from workbench.domain.boat import Boat
-from workbench.domain.ledger import LineChange, OwnLine, Quote
+from workbench.domain.ledger import Ledger, LineChange, OwnLine, Quote
 from workbench.domain.money import cents, share_out
 from workbench.domain.problem import Problem
 from workbench.domain.project import Candidate
-from workbench.domain.vocabulary import Basis, Grade
+from workbench.domain.vocabulary import Basis, Grade, When
 
 from .assessment import Line, Part
 from .draws import stream_for
 from .findings import Finding
-from .pricing import NOTHING, Limits, Tariff, count_of, limits_of
+from .pricing import NOTHING, Limits, Priced, Tariff, access_prices, count_of, limits_of
 from .sharing import closure
 
-_NO_CHANGE = LineChange()
+NO_CHANGE = LineChange()
+_ZERO = Decimal(0)
 
 
 class Workshop:
-    """What is needed to turn findings of one boat into lines."""
+    """What is needed to turn findings of one boat into lines, with a memory of the lines made.
+
+    A line rests on its finding, on what the buyer changed about it, and on the boat's particulars
+    and the tariff, which stay for the workshop's life. Where neither finding nor changes are new
+    the very same lines are answered.
+    """
 
     def __init__(self, candidate: Candidate, catalogue: Catalogue, tariff: Tariff) -> None:
         self.boat: Boat = candidate.boat
@@ -39,24 +45,57 @@ class Workshop:
         self.tariff = tariff
         self.currency = tariff.settings.currency
         self.needs = closure({one.id: one.requires for one in catalogue.access.values()})
+        self._made: dict[str, tuple[Finding, tuple[LineChange | None, ...], list[Line]]] = {}
+        self._own_made: dict[str, tuple[OwnLine, LineChange | None, Line]] = {}
+        self._access: dict[tuple[str, ...], tuple[str, ...]] = {}
+        self._access_prices: tuple[tuple[LineChange, ...], dict[str, Priced]] | None = None
+
+    def reopened(self, ledger: Ledger) -> Workshop:
+        """The same workshop for a later state of the ledger."""
+        self.ledger = ledger
+        return self
 
     def lines(self, findings: Iterable[Finding]) -> list[Line]:
         """All lines of the boat at their estimates, without quotes."""
         made: list[Line] = []
         for finding in findings:
-            part = part_of(finding)
-            if part is not None and finding.remedy is not None:
-                made += self._of_remedy(finding, finding.remedy, part)
-        return made + [self._own(line) for line in self.ledger.own_lines]
+            made += self._of_finding(finding)
+        return made + [self._own_line(line) for line in self.ledger.own_lines]
+
+    def access_prices(self) -> dict[str, Priced]:
+        """Every access task priced for the boat, by task id."""
+        keys = (f"access/{task}" for task in self.catalogue.access)
+        changes = tuple(self.ledger.changes.get(key, NO_CHANGE) for key in keys)
+        if self._access_prices is None or self._access_prices[0] != changes:
+            priced = access_prices(self.catalogue, self.tariff, self.boat, self.ledger.changes)
+            self._access_prices = (changes, priced)
+        return self._access_prices[1]
+
+    def _of_finding(self, finding: Finding) -> list[Line]:
+        remedy, part = finding.remedy, part_of(finding)
+        if part is None or remedy is None or not remedy.work:
+            return []
+        job = job_of(finding.check, remedy)
+        changes = tuple(self.ledger.changes.get(f"{job}/{work.id}") for work in remedy.work)
+        held = self._made.get(finding.check.id)
+        if held is not None and held[0] is finding and held[1] == changes:
+            return held[2]
+        made = self._of_remedy(finding, remedy, part)
+        self._made[finding.check.id] = (finding, changes, made)
+        return made
 
     def _of_remedy(self, finding: Finding, remedy: Remedy, part: Part) -> list[Line]:
         access = self.access_of(remedy.access)
         return [self._line(finding, remedy, line, part, access) for line in remedy.work]
 
-    def access_of(self, tasks: Iterable[str]) -> tuple[str, ...]:
+    def access_of(self, tasks: tuple[str, ...]) -> tuple[str, ...]:
         """Access tasks with all that they need, in the catalogue's order."""
-        wanted = {need for task in tasks for need in (task, *self.needs.get(task, ()))}
-        return tuple(name for name in self.catalogue.access if name in wanted)
+        known = self._access.get(tasks)
+        if known is None:
+            wanted = {need for task in tasks for need in (task, *self.needs.get(task, ()))}
+            known = tuple(name for name in self.catalogue.access if name in wanted)
+            self._access[tasks] = known
+        return known
 
     def _line(
         self,
@@ -66,50 +105,61 @@ class Workshop:
         part: Part,
         access: tuple[str, ...],
     ) -> Line:
-        check = finding.check
-        job = f"{check.id}/{remedy.id}"
+        job = job_of(finding.check, remedy)
         key = f"{job}/{work.id}"
-        change = self.ledger.changes.get(key, _NO_CHANGE)
-        item = self.catalogue.prices.items.get(work.item)
+        change = self._change_of(key, remedy)
         reading = finding.counting.reading if finding.counting else None
         count, note = count_of(work, self.boat, reading)
-        own_work = change.own_work and remedy.own.may
-        if own_work != change.own_work:
-            change = dataclasses.replace(change, own_work=False)
-        priced = (
-            self.tariff.priced(item, self.boat, count, change, remedy.own.hours_share)
-            if item is not None
-            else None
-        )
+        priced = self._priced(work, count, change, remedy)
         unpriced = self._why_unpriced(priced is not None)
         cost = priced.cost if priced is not None and not unpriced else NOTHING
+        mean = cost.mean
         chance = finding.chance if change.chance is None else float(change.chance)
-        line = Line(
+        when = change.when or remedy.when
+        counts = not (change.left_out or unpriced or when is When.WISH)
+        counted_for = cents(chance * mean, self.currency) if counts else _ZERO
+        return Line(
             key=key,
             job=job,
             title=work.title,
-            system=check.system,
+            system=finding.check.system,
             grade=finding.grade,
             part=part,
-            when=change.when or remedy.when,
+            when=when,
             cost=cost,
-            mean=cost.mean,
+            mean=mean,
             chance=chance,
-            counted=Decimal(0),
-            deferred=Decimal(0),
+            counted=counted_for,
+            deferred=_deferred(part, finding, counted_for, self.currency),
             access=access,
             basis=priced.basis if priced else Basis.GUESS,
-            driver=_driver(priced.labour_mean, priced.materials_mean, own_work) if priced else "",
+            driver=_driver(priced.labour_mean, priced.materials_mean, change.own_work)
+            if priced
+            else "",
             stream=stream_for(self.boat.stream, job),
             finding=finding,
             remedy=remedy,
             priced=priced,
             left_out=change.left_out,
-            own_work=own_work,
+            own_work=change.own_work,
             unpriced=unpriced,
             note=" ".join(part for part in (note, change.note) if part),
         )
-        return counted(line, self.currency)
+
+    def _change_of(self, key: str, remedy: Remedy) -> LineChange:
+        """What the buyer changed; own work only where a handy owner may do it."""
+        change = self.ledger.changes.get(key, NO_CHANGE)
+        if change.own_work and not remedy.own.may:
+            return dataclasses.replace(change, own_work=False)
+        return change
+
+    def _priced(
+        self, work: WorkLine, count: float, change: LineChange, remedy: Remedy
+    ) -> Priced | None:
+        item = self.catalogue.prices.items.get(work.item)
+        if item is None:
+            return None
+        return self.tariff.priced(item, self.boat, count, change, remedy.own.hours_share)
 
     def cost_of(self, finding: Finding, remedy: Remedy) -> float:
         """Mean cost of a remedy on this boat, whether or not it is the chosen one."""
@@ -121,23 +171,34 @@ class Workshop:
             return "The price book has no price for it."
         return self.tariff.missing
 
-    def _own(self, own: OwnLine) -> Line:
+    def _own_line(self, own: OwnLine) -> Line:
+        change = self.ledger.changes.get(f"own/{own.id}")
+        held = self._own_made.get(own.id)
+        if held is not None and held[0] is own and held[1] == change:
+            return held[2]
+        made = self._own(own, change or NO_CHANGE)
+        self._own_made[own.id] = (own, change, made)
+        return made
+
+    def _own(self, own: OwnLine, change: LineChange) -> Line:
         key = f"own/{own.id}"
         cost = limits_of(own.cost)
-        change = self.ledger.changes.get(key, _NO_CHANGE)
-        line = Line(
+        mean, chance, when = cost.mean, float(own.chance), change.when or own.when
+        counts = not (change.left_out or when is When.WISH)
+        amount = cents(chance * mean, self.currency) if counts else _ZERO
+        return Line(
             key=key,
             job=key,
             title=own.title,
             system=own.system,
             grade=Grade.DUE,
             part=Part.OWN,
-            when=change.when or own.when,
+            when=when,
             cost=cost,
-            mean=cost.mean,
-            chance=float(own.chance),
-            counted=Decimal(0),
-            deferred=Decimal(0),
+            mean=mean,
+            chance=chance,
+            counted=amount,
+            deferred=amount,
             access=self.access_of(own.access),
             basis=own.basis,
             driver="yard",
@@ -146,18 +207,25 @@ class Workshop:
             left_out=change.left_out,
             note=own.note,
         )
-        return counted(line, self.currency)
+
+
+def job_of(check: Check, remedy: Remedy) -> str:
+    """Key of the lines that a remedy's work makes: they are needed together."""
+    return f"{check.id}/{remedy.id}"
+
+
+_PARTS = {
+    Grade.DUE: Part.DUE,
+    Grade.UNSAFE: Part.DUE,
+    Grade.WORN: Part.WORN,
+    Grade.UNSEEN: Part.UNSEEN,
+    Grade.SOUND: Part.HIDDEN,
+}
 
 
 def part_of(finding: Finding) -> Part | None:
     """Which part of the account a finding's work belongs to; None when there is none."""
-    if finding.grade.needs_work:
-        return Part.DUE
-    return {
-        Grade.WORN: Part.WORN,
-        Grade.UNSEEN: Part.UNSEEN,
-        Grade.SOUND: Part.HIDDEN,
-    }.get(finding.grade)
+    return _PARTS.get(finding.grade)
 
 
 def _driver(labour: float, materials: float, own_work: bool) -> str:
@@ -169,18 +237,18 @@ def _driver(labour: float, materials: float, own_work: bool) -> str:
 
 def counted(line: Line, currency: str) -> Line:
     """The line with what it counts for, from its mean, chance and part."""
-    if not line.counts:
-        return dataclasses.replace(line, counted=Decimal(0), deferred=Decimal(0))
-    amount = cents(line.chance * line.mean, currency)
-    return dataclasses.replace(line, counted=amount, deferred=_deferred(line, amount, currency))
+    amount = cents(line.chance * line.mean, currency) if line.counts else _ZERO
+    deferred = _deferred(line.part, line.finding, amount, currency)
+    return dataclasses.replace(line, counted=amount, deferred=deferred)
 
 
-def _deferred(line: Line, amount: Decimal, currency: str) -> Decimal:
-    if line.part in (Part.DUE, Part.OWN):
+def _deferred(part: Part, finding: Finding | None, amount: Decimal, currency: str) -> Decimal:
+    """The part of an amount that is deferred maintenance."""
+    if part in (Part.DUE, Part.OWN):
         return amount
-    if line.part is Part.WORN and line.finding is not None:
-        return cents(amount * line.finding.used_share, currency)
-    return Decimal(0)
+    if part is Part.WORN and finding is not None:
+        return cents(amount * finding.used_share, currency)
+    return _ZERO
 
 
 class QuotedAccess(NamedTuple):

@@ -112,6 +112,7 @@ class Priced:
     scaling: tuple[str, ...]
     overridden: bool
     source: str
+    once: bool = False
 
     @property
     def labour_mean(self) -> float:
@@ -179,6 +180,7 @@ class Tariff:
             scaling,
             own_figures,
             item.source.sentence(),
+            item.once,
         )
 
     def _labour(

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import Decimal
 
+import numpy as np
+
 from workbench.domain.boat import Boat
 from workbench.domain.money import cents, decimals_of
 from workbench.domain.problem import Problem, Severity
@@ -73,9 +75,9 @@ def _bands(bands: Sequence[TaxBand]) -> tuple[taxes.Band, ...]:
     return tuple(taxes.Band(up_to, rate) for (_, rate), up_to in zip(rows, uppers, strict=True))
 
 
-def fee_draws(settings: Settings, boat: Boat, like: Floats) -> Floats:
+def fee_draws(settings: Settings, boat: Boat) -> Floats:
     """How far uncertain fees stray from their means, in each draw."""
-    strayed = like * 0.0
+    strayed = np.zeros(settings.draws)
     for fee in settings.fees:
         if fee.amount.certain or (fee.only and boat.id not in fee.only):
             continue

@@ -114,6 +114,8 @@ def why_line(line: Line, amount: Decimal | None = None) -> TraceStep:
 def _line_detail(line: Line) -> str:
     if line.left_out:
         return "left out"
+    if line.covered_by:
+        return f"done with: {line.covered_by}"
     if line.unpriced:
         return "not priced"
     if line.quote is not None:
