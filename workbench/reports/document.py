@@ -223,6 +223,13 @@ class Caution:
 
 
 @dataclass(frozen=True, slots=True)
+class Cautions:
+    """Several cautions in one ruled box."""
+
+    items: tuple[Caution, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Drawing:
     """A line drawing that came with the program, by its name."""
 
@@ -272,11 +279,11 @@ class Curves:
 
 
 class FieldKind(Enum):
-    """How an answer is written on paper."""
+    """How an answer is written on paper: on a line, by a box to tick, or why nothing was seen."""
 
     LINE = "line"
     CHOICE = "choice"
-    TICK = "tick"
+    SIGHT = "sight"
 
 
 @dataclass(frozen=True, slots=True)
@@ -349,6 +356,7 @@ Block = (
     | Facts
     | Finding
     | Caution
+    | Cautions
     | Drawing
     | CostBars
     | Curves

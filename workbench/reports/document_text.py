@@ -13,6 +13,7 @@ from functools import singledispatch
 from .document import (
     Block,
     Caution,
+    Cautions,
     Cell,
     CostBars,
     Curves,
@@ -125,6 +126,11 @@ def _(block: Finding) -> Iterator[str]:
 @_lines.register
 def _(block: Caution) -> Iterator[str]:
     yield f"! {block.title} {block.text}"
+
+
+@_lines.register
+def _(block: Cautions) -> Iterator[str]:
+    yield from (f"! {one.title} {one.text}" for one in block.items)
 
 
 @_lines.register

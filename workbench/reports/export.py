@@ -52,6 +52,11 @@ class Sheet:
 SHEETS: dict[str, Sheet] = {
     "offer": Sheet("Offer support", per_boat=True, for_others=True),
     "comparison": Sheet("Comparison", per_boat=False, for_others=False),
+    "surveyor-brief": Sheet("Brief for the survey", per_boat=True, for_others=True),
+    "yard-request": Sheet("Request for a quote", per_boat=True, for_others=True),
+    "field-form": Sheet("Field form", per_boat=True, for_others=False),
+    "photos": Sheet("Photos", per_boat=True, for_others=True),
+    "season-list": Sheet("Work list", per_boat=True, for_others=False),
 }
 """Every sheet by its name, in the order in which they are offered."""
 

@@ -19,7 +19,6 @@ from .document import (
     Cell,
     Column,
     Fact,
-    Facts,
     Finding,
     Heading,
     Kind,
@@ -32,7 +31,7 @@ from .document import (
     Tone,
 )
 from .offer_view import OfferItem, OfferView, ShownQuote
-from .parts import photo_of
+from .parts import by_system, photo_of
 from .views import Seen
 from .words import (
     WHEN_WORDS,
@@ -41,7 +40,6 @@ from .words import (
     clipped,
     day,
     listed,
-    lower,
     percent,
     price,
     sentence,
@@ -181,7 +179,7 @@ def _unseen(view: OfferView) -> tuple[Block, ...]:
     if tried:
         blocks.append(_tried_table(tried))
     if not_looked:
-        blocks += [Heading("Not looked at so far", 2), Facts(_by_system(not_looked))]
+        blocks += [Heading("Not looked at so far", 2), by_system(not_looked, who=True)]
     return tuple(blocks)
 
 
@@ -195,16 +193,6 @@ def _tried_table(tried: Sequence[Seen]) -> Table:
         Row((Cell(one.title), Cell(clipped(one.why_unseen, 120)), Cell(one.who))) for one in tried
     )
     return Table(columns, rows, dense=True)
-
-
-def _by_system(unseen: Sequence[Seen]) -> tuple[Fact, ...]:
-    facts: list[Fact] = []
-    for system in dict.fromkeys(one.system for one in unseen):
-        those = [one for one in unseen if one.system == system]
-        names = sentence("; ".join(lower(one.title) for one in those))
-        who = listed(list(dict.fromkeys(one.who for one in those if one.who)))
-        facts.append(Fact(system, f"{names} {capital(who)}." if who else names))
-    return tuple(facts)
 
 
 def _conditions(view: OfferView) -> tuple[Block, ...]:

@@ -19,6 +19,7 @@ from reportlab.platypus import Table as Cells
 from .document import (
     Block,
     Caution,
+    Cautions,
     CostBars,
     Curves,
     Drawing,
@@ -133,11 +134,23 @@ def _start(run: Sequence[Flowable], setting: Setting) -> float:
     return min(float(high), _LEAST_AFTER_HEADING)
 
 
-def _kept(run: list[Flowable], setting: Setting) -> list[Flowable]:
+def _kept(given: list[Flowable], setting: Setting) -> list[Flowable]:
     """The run on one page, or as it comes where it is too high for that."""
+    run = _loose(given)
     if _height(run, setting) > setting.height * _MOST_KEPT_TOGETHER:
-        return run
+        return given
     return [Kept(run)]
+
+
+def _loose(run: Sequence[Flowable]) -> list[Flowable]:
+    """A run without the ties inside it: one that is kept whole needs none, and breaks on them."""
+    made: list[Flowable] = []
+    for one in run:
+        if isinstance(one, Kept):
+            made += _loose(one.content)
+        elif not isinstance(one, _RoomFor):
+            made.append(one)
+    return made
 
 
 @singledispatch
@@ -220,6 +233,14 @@ def _(block: Photos, setting: Setting) -> list[Flowable]:
 def _(block: Caution, setting: Setting) -> list[Flowable]:
     words = prose(block.text, "caution", block.title)
     return [boxed(list(words), setting.width)]
+
+
+@_flow.register
+def _(block: Cautions, setting: Setting) -> list[Flowable]:
+    words: list[Flowable] = []
+    for one in block.items:
+        words += [*prose(one.text, "caution", one.title), Gap(2.5)]
+    return [boxed(words[:-1], setting.width)] if words else []
 
 
 def boxed(content: list[Flowable], width: float) -> Flowable:

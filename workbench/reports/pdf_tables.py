@@ -103,7 +103,7 @@ def _cell(cell: Cell, kind: Kind, bold: bool) -> list[Flowable]:
     made: list[Flowable] = []
     if cell.grade is not None:
         made.append(Plank(cell.grade))
-    if kind is Kind.TICK and not cell.text:
+    if kind is Kind.TICK and not bold:
         made.append(TickBox())
     made += prose(cell.text[:LONGEST_CELL], f"cell{right}{weight}")
     made += prose(cell.small[:LONGEST_CELL], f"cell-small{right}")

@@ -99,7 +99,7 @@ def styles() -> dict[str, Style]:
         "body": style(8.6, 12.6, after=5),
         "quiet": style(7.8, 11, quiet=True, after=4),
         "small": style(7.2, 9.8, quiet=True, after=3),
-        "point": style(8.6, 12.4, after=2.5, indent=13),
+        "point": style(8.6, 12.4, after=2.5, indent=17),
         "figure-label": style(7.8, 11, quiet=True),
         "figure": style(15.5, 20, bold=True),
         "head": style(7.4, 9.6, quiet=True),
@@ -117,8 +117,9 @@ def styles() -> dict[str, Style]:
         "caption": style(7.2, 9.4, quiet=True, before=2, after=2),
         "caution": style(8.2, 11.6),
         "form-title": style(10, 13, bold=True),
-        "form-step": style(8.6, 11.6, indent=12),
-        "form-label": style(8.6, 11.4),
+        "form-step": style(7.9, 10.2, indent=11),
+        "form-hint": style(7.2, 9.2, quiet=True),
+        "form-label": style(8.0, 10.2),
     }
 
 

@@ -10,10 +10,17 @@ from workbench.figures.assessment import Assessment, BoatAssessment
 
 from .comparison_sheet import comparison_document
 from .document import Document
+from .field_form import form_document
 from .offer_sheet import offer_document
 from .offer_view import offer_view
 from .pdf import fits_one_page
+from .photo_sheet import photo_document, photo_view
 from .photos import Shelf
+from .season_list import season_document
+from .survey_view import survey_view
+from .surveyor_brief import brief_document
+from .yard_request import request_document
+from .yard_view import yard_view
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +48,33 @@ def _comparison(order: Order) -> Document:
     return comparison_document(order.assessment, order.boats, order.on)
 
 
+def _surveyor_brief(order: Order) -> Document:
+    return brief_document(survey_view(order.assessment, order.boats[0], order.on))
+
+
+def _yard_request(order: Order) -> Document:
+    return request_document(yard_view(order.boat, order.assessment.catalogue, order.on))
+
+
+def _field_form(order: Order) -> Document:
+    imperial = order.assessment.project.settings.units == "imperial"
+    return form_document(order.boat, order.assessment.catalogue, order.on, imperial=imperial)
+
+
+def _photos(order: Order) -> Document:
+    return photo_document(photo_view(order.boat, order.assessment.catalogue, order.on))
+
+
+def _season_list(order: Order) -> Document:
+    return season_document(order.boat, order.assessment.catalogue, order.on)
+
+
 BUILDERS: dict[str, Callable[[Order], Document]] = {
     "offer": _offer,
     "comparison": _comparison,
+    "surveyor-brief": _surveyor_brief,
+    "yard-request": _yard_request,
+    "field-form": _field_form,
+    "photos": _photos,
+    "season-list": _season_list,
 }

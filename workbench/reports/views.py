@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from typing import TypeAlias
 
 from workbench.catalogue.model import Catalogue, Check
 from workbench.domain.boat import Boat
@@ -19,6 +20,9 @@ from workbench.domain.vocabulary import Grade, Sight
 from workbench.figures.findings import Finding
 
 from .words import capital, counted, day, listed, lower, measured
+
+Particulars: TypeAlias = tuple[tuple[str, str], ...]
+"""(label, words) of what is known of a boat."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,6 +154,19 @@ def boat_words(boat: Boat, catalogue: Catalogue) -> str:
     year = f" of {boat.year}" if boat.year else ""
     made = " by ".join(part for part in (boat.design, boat.builder) if part)
     return capital(kind + year + (f", {made}" if made else ""))
+
+
+def particulars(boat: Boat, catalogue: Catalogue) -> Particulars:
+    """What is known of her, sizes first: (label, words) in the catalogue's order."""
+    sizes = [
+        (one.label, measured(boat.dimensions[name]))
+        for name, one in catalogue.dimensions.items()
+        if name in boat.dimensions
+    ]
+    fitted = [
+        (one.label, _fact_words(boat, catalogue, name)) for name, one in catalogue.facts.items()
+    ]
+    return (*sizes, *((label, words) for label, words in fitted if words))
 
 
 def _fact_words(boat: Boat, catalogue: Catalogue, name: str) -> str:
