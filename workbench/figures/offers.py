@@ -19,7 +19,7 @@ from workbench.domain.settings import Settings
 
 from . import taxes
 from .assessment import Anchor, BoatAssessment, Offer
-from .bargaining import Stakes, target_price, walk_away
+from .bargaining import Stakes, gain_at, target_price, walk_away
 from .percentiles import percentiles
 
 _ZERO = Decimal(0)
@@ -36,19 +36,22 @@ class Figured:
 
 
 def with_offers(project: Project, figured: Mapping[str, Figured]) -> dict[str, BoatAssessment]:
-    """Every boat with her offer: the walk-away price looks at the best other boat."""
+    """Every boat with her offer: the walk-away price looks at the best other boat.
+
+    Another boat counts at her asking price, the only one at which she can be had for certain.
+    """
     stakes = {boat_id: stakes_of(project.settings, one) for boat_id, one in figured.items()}
-    gains = {
+    rivals = {
         boat_id: gain
-        for boat_id, gain in ((key, _gain(figured[key], held)) for key, held in stakes.items())
-        if gain is not None and not figured[boat_id].archived
+        for boat_id, held in stakes.items()
+        if (gain := _gain_at(figured[boat_id].boat.asking, held)) is not None
+        and not figured[boat_id].archived
     }
     made: dict[str, BoatAssessment] = {}
     for boat_id, one in figured.items():
-        others = [gain for other, gain in gains.items() if other != boat_id]
-        best = max(others, default=_ZERO)
+        best = max((gain for other, gain in rivals.items() if other != boat_id), default=_ZERO)
         held = dataclasses.replace(stakes[boat_id], best_other=max(best, _ZERO))
-        offer = offer_of(one.boat, one.anchor, held, _gain(one, held))
+        offer = offer_of(one.boat, one.anchor, held, _gain_at(_target(one), held))
         made[boat_id] = (
             one.boat if one.boat.offer == offer else dataclasses.replace(one.boat, offer=offer)
         )
@@ -85,12 +88,16 @@ def _worth_to_me(boat: BoatAssessment, settings: Settings) -> Decimal:
     return sum((one.amount for one in amounts if one.currency == settings.currency), _ZERO)
 
 
-def _gain(one: Figured, stakes: Stakes) -> Decimal | None:
-    """What a boat is worth beyond all that she costs, at her target price."""
-    if stakes.worth is None or one.anchor.value is None:
+def _gain_at(price: Decimal | None, stakes: Stakes) -> Decimal | None:
+    """What a boat is worth beyond all that she costs at a price."""
+    return None if price is None else gain_at(price, stakes)
+
+
+def _target(one: Figured) -> Decimal | None:
+    """The reference price less what is claimed; None without a price anchor."""
+    if one.anchor.value is None:
         return None
-    price = target_price(_reference(one.anchor, one.boat.asking), one.boat.claim.total)
-    return stakes.worth - taxes.total_on(price, stakes.terms) - stakes.expected_work
+    return target_price(_reference(one.anchor, one.boat.asking), one.boat.claim.total)
 
 
 def _reference(anchor: Anchor, asking: Decimal | None) -> Decimal:
