@@ -96,7 +96,7 @@ def _charge(
     due = _needed(line for line in users if counts_as_due(line))
     found = _needed(line for line in users if counts_as_found(line))
     later = _needed(line for line in users if counts_as_later(line))
-    unseen = _needed(line for line in users if line.part.allowed_for)
+    unseen = _needed(line for line in users if counts_as_unseen(line))
     only_unseen = (1.0 - found) * (1.0 - later) * unseen
     key = f"access/{task.id}@{when.value}"
     return AccessCharge(
@@ -135,6 +135,11 @@ def counts_as_found(line: Line) -> bool:
 def counts_as_later(line: Line) -> bool:
     """Whether a line is found work that is planned within five years, after the first season."""
     return not line.part.allowed_for and line.when not in SAILING
+
+
+def counts_as_unseen(line: Line) -> bool:
+    """Whether a line's access belongs to the allowance."""
+    return line.part.allowed_for
 
 
 def counts_as_due(line: Line) -> bool:

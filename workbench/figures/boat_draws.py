@@ -18,7 +18,7 @@ import numpy.typing as npt
 from workbench.domain.settings import Settings
 from workbench.domain.vocabulary import When
 
-from .access_charges import counts_as_due, counts_as_found, counts_as_later
+from .access_charges import counts_as_due, counts_as_found, counts_as_later, counts_as_unseen
 from .assessment import AccessCharge, Line, Part
 from .draws import Pool, Table, indices, line_tables, occurs, pool_for, stream_for
 from .drivers import LognormalFactor, apply_factors, factor_draws
@@ -134,26 +134,29 @@ def _add_access(
         for task in job.first.access:
             needed_by.setdefault((task, job.first.when), []).append(job)
     real = _Real(pool)
-    yard = DRIVERS.index("yard")
-    for charge in sorted(charges, key=lambda one: one.key):
-        users = needed_by.get((charge.task.id, charge.when), [])
-        if charge.left_out or not users or not charge.mean:
-            continue
-        row = DRIVERS.index("") if charge.quote else yard
-        cost = _access_cost(charge, pool)
-        due = real.any_of(job for job in users if counts_as_due(job.first))
-        found = real.any_of(job for job in users if counts_as_found(job.first))
-        later = real.any_of(job for job in users if counts_as_later(job.first))
-        unseen = real.any_of(job for job in users if job.first.part.allowed_for)
-        deferred[row] += np.where(due, cost, 0.0)
-        work[row] += np.where(found, cost, 0.0)
-        allowance[row] += np.where(unseen & ~found & ~later, cost, 0.0)
-
-
-def _access_cost(charge: AccessCharge, pool: Pool) -> Floats:
-    low, likely, high = charge.cost
-    table = line_tables([low], [likely], [high], draws=pool.draws)[0].astype(np.float64)
-    return np.take(table, indices(charge.stream, pool), mode="clip")
+    counting = [
+        one
+        for one in sorted(charges, key=lambda one: one.key)
+        if one.mean and (one.task.id, one.when) in needed_by
+    ]
+    ends = np.array([one.cost for one in counting], dtype=np.float64).reshape(-1, 3)
+    tables = line_tables(ends[:, 0], ends[:, 1], ends[:, 2], draws=pool.draws)
+    cost, part = np.empty(pool.draws), np.empty(pool.draws)
+    for charge, table in zip(counting, tables, strict=True):
+        table.astype(np.float64).take(indices(charge.stream, pool), out=cost, mode="clip")
+        row = DRIVERS.index("" if charge.quote else "yard")
+        users = needed_by[charge.task.id, charge.when]
+        due, found, later, unseen = (
+            real.any_of(job for job in users if counts(job.first))
+            for counts in (counts_as_due, counts_as_found, counts_as_later, counts_as_unseen)
+        )
+        for account, needed in (
+            (deferred, due),
+            (work, found),
+            (allowance, unseen & ~found & ~later),
+        ):
+            if needed.any():
+                account[row] += np.multiply(cost, needed, out=part)
 
 
 class _Real:
