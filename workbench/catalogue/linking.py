@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from workbench.domain.problem import Problem, Severity
 from workbench.domain.vocabulary import Grade
@@ -16,8 +16,14 @@ METHODS = ("hull-number",)
 _JUDGED = (Grade.WORN, Grade.DUE, Grade.UNSAFE)
 
 
-def faults_of(catalogue: Catalogue) -> list[Problem]:
-    """Every link that leads nowhere and every rule of the format that is broken."""
+def faults_of(catalogue: Catalogue, places: Mapping[str, str] | None = None) -> list[Problem]:
+    """Every link that leads nowhere and every rule of the format that is broken.
+
+    Parameters
+    ----------
+    places
+        File and line of each record by what it is and its id, such as `check seal`.
+    """
     found: list[tuple[str, str]] = []
     for check in catalogue.checks.values():
         found += [(f"check {check.id}", fault) for fault in _check_faults(check, catalogue)]
@@ -31,7 +37,15 @@ def faults_of(catalogue: Catalogue) -> list[Problem]:
     ring = ring_of({task.id: task.requires for task in catalogue.access.values()})
     if ring:
         found.append(("access tasks", f"They need each other in a ring: {' → '.join(ring)}."))
-    return [Problem(where, message, "", Severity.PROBLEM) for where, message in found]
+    known = places or {}
+    return [
+        Problem(_place(where, known), message, "", Severity.PROBLEM) for where, message in found
+    ]
+
+
+def _place(where: str, places: Mapping[str, str]) -> str:
+    """What is meant, with its file and line before it where they are known."""
+    return f"{places[where]}: {where}" if where in places else where
 
 
 def _price_faults(item: PriceItem, catalogue: Catalogue) -> Iterator[str]:

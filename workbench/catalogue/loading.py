@@ -89,7 +89,20 @@ def build(texts: Mapping[str, str]) -> Loaded:
             trades=shared.records("prices/rates.toml", "trade", price_building.trade),
         ),
     )
-    return Loaded(catalogue, (*faults.found, *faults_of(catalogue)))
+    return Loaded(catalogue, (*faults.found, *faults_of(catalogue, _places(read))))
+
+
+_KINDS = {"check": "check", "item": "price", "task": "access task", "look": "look"}
+
+
+def _places(read: Mapping[str, tuple[Table, dict[str, list[int]]]]) -> dict[str, str]:
+    """File and line of every record that a fault of linking can name."""
+    return {
+        f"{word} {one.data.get('id')}": f"{one.file}:{one.line}"
+        for table, lines in read.values()
+        for key, word in _KINDS.items()
+        for one in table.tables(key, key, lines)
+    }
 
 
 class _Shared:
