@@ -320,8 +320,11 @@ def _used_share(check: Check, seen: _Seen) -> Decimal:
 
 
 def shown_value(value: Quantity | str) -> str:
-    """A reading's value as it was entered."""
-    return f"{value.number:f} {value.unit}" if isinstance(value, Quantity) else value
+    """A reading's value as it was entered; a mere count or a year without a unit."""
+    if not isinstance(value, Quantity):
+        return value
+    bare = value.unit in ("count", "calendar year", "index")
+    return f"{value.number:f}" if bare else f"{value.number:f} {value.unit}"
 
 
 def shown_reading(check: Check, reading: Reading) -> str:

@@ -205,6 +205,6 @@ def _deferred_share(figures: BoatAssessment) -> str:
     if not figures.asking:
         return formatting.estimate(figures.deferred.mean)
     share = formatting.percent(float(figures.deferred.mean) / float(figures.asking))
-    return tr("{amount}, {share} of the price").format(
+    return tr("{amount}, {share}").format(
         amount=formatting.estimate(figures.deferred.mean), share=share
     )

@@ -120,9 +120,8 @@ class BoatCardDelegate(QStyledItemDelegate):
             painter, QRectF(rect.left(), y, words, body_high), card.name, strong, palette.text
         )
         y += body_high + 1
-        about = ", ".join(part for part in (card.about, card.status) if part)
         place = QRectF(rect.left(), y, words, 2 * small_high)
-        paint_wrapped(painter, place, about, small, palette.quiet)
+        paint_wrapped(painter, place, card.about, small, palette.quiet)
         y += 2 * small_high + SPACE_TIGHT
         self._paint_money(painter, QRectF(rect.left(), y, rect.width(), body_high), card, palette)
         y += body_high + 2
@@ -135,6 +134,7 @@ class BoatCardDelegate(QStyledItemDelegate):
         y += small_high + 2
         line = QRectF(rect.left(), y, rect.width(), small_high)
         paint_text(painter, line, card.coverage, small, palette.quiet)
+        paint_text(painter, line, card.status, small, palette.quiet, alignment=RIGHT)
         y += small_high + 1
         due = tr("due and worn {deferred}").format(deferred=card.deferred) if card.deferred else ""
         line = QRectF(rect.left(), y, rect.width(), small_high)
