@@ -9,7 +9,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QLocale
+from PySide6.QtCore import QLocale, QObject, Signal
 from PySide6.QtGui import QCursor
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
@@ -27,6 +27,7 @@ from workbench.domain.boat import AskingPrice, Boat
 from workbench.domain.frozen import FrozenMap
 from workbench.domain.inspection import Reading
 from workbench.domain.money import Money
+from workbench.domain.problem import EntryError
 from workbench.domain.project import Comparable, Project
 from workbench.domain.quantity import Quantity, parse_quantity
 from workbench.domain.settings import Settings
@@ -65,6 +66,30 @@ def metres(text: str) -> Quantity:
 def dollars(amount: int) -> Money:
     """A sum in the currency of the search."""
     return Money(Decimal(amount), "USD")
+
+
+class StillSession(QObject):
+    """What table models ask of a session, without folder, figures and history: for many tries."""
+
+    changed = Signal()
+    assessed = Signal()
+    boat_selected = Signal(str)
+    read_only = ""
+    boat = None
+
+    def __init__(self, project: Project) -> None:
+        super().__init__()
+        self.project = project
+
+    def attempt(self, make: Callable[[Project], Edit]) -> str:
+        """Make an edit, or say why it is refused."""
+        try:
+            edit = make(self.project)
+        except EntryError as error:
+            return str(error)
+        self.project, _ = apply(self.project, edit)
+        self.changed.emit()
+        return ""
 
 
 class Builder:
