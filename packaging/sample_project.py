@@ -61,7 +61,8 @@ class Story:
     """One boat of the scenario.
 
     `told` holds readings written out by hand, `seen` how much of the rest was looked at, `mood` the
-    shares of sound, worn, due and unsafe among it.
+    shares of sound, worn, due and unsafe among it. Work that costs more than `dearest` is due only
+    where it is told.
     """
 
     boat: Boat
@@ -73,6 +74,7 @@ class Story:
     mood: tuple[int, int, int, int]
     by: str
     on: date
+    dearest: int = 900
 
 
 def sizes(**given: str) -> FrozenMap[str, Quantity]:
@@ -156,7 +158,7 @@ MARIGOLD = Story(
         seller="private owner",
         contact="through the yard office, ask for the owner of berth 14",
         status=Status.VISITED,
-        listing="31 ft sloop of 1979, new cooker, engine serviced each winter. Ashore since October.",
+        listing="31 ft sloop of 1979, new cooker, engine serviced each winter. Ashore.",
         private_note="Our first choice if the rigging can be settled. Do not show hurry.",
         worth_to_me=(WorthToMe("berth included until September", usd(600)),),
     ),
@@ -168,12 +170,12 @@ MARIGOLD = Story(
         "propeller-hub-distance": {"gap": "34 mm"},
         "shaft-anode": {"gone": "60 %", "contact": "tight"},
         "seacock-turns": {"frozen": "2 count", "worst": "frozen"},
-        "rigging-age": {"renewed": "2009 calendar year", "proof": "word"},
+        "rigging-age": {"renewed": "2018 calendar year", "proof": "word"},
         "wire-broken": {
             "at-end": "1 count",
             "clear": "0 count",
             "rust": "film",
-            "how-many": "2 count",
+            "how-many": "1 count",
         },
         "sail-cloth": {"feel": "soft", "made": "2014 calendar year"},
     },
@@ -196,7 +198,7 @@ MARIGOLD = Story(
         ("sail", "sail-cloth", "Mainsail, leech tape and cloth"),
     ),
     seen=0.78,
-    mood=(70, 19, 10, 1),
+    mood=(89, 9, 2, 0),
     by="Robin",
     on=date(2026, 5, 9),
 )
@@ -280,7 +282,7 @@ SALTMARSH = Story(
         ("stern-bearing", "stern-bearing-water", "Water slot painted over"),
     ),
     seen=0.86,
-    mood=(82, 14, 4, 0),
+    mood=(91, 8, 1, 0),
     by="Robin",
     on=date(2026, 5, 9),
 )
@@ -374,9 +376,10 @@ BARNABY = Story(
         ("engine", "", "Engine, wet under the pump"),
     ),
     seen=0.42,
-    mood=(44, 26, 26, 4),
+    mood=(74, 17, 8, 1),
     by="Robin",
     on=date(2026, 5, 2),
+    dearest=1800,
 )
 
 LINDEN = Story(
@@ -457,7 +460,7 @@ LINDEN = Story(
         ("saildrive", "saildrive-oil", "Saildrive leg, oil looks milky"),
     ),
     seen=0.70,
-    mood=(80, 14, 5, 1),
+    mood=(91, 8, 1, 0),
     by="Robin",
     on=date(2026, 5, 3),
 )
@@ -472,7 +475,7 @@ def settings() -> Settings:
         currency="USD",
         units="metric",
         as_of=AS_OF,
-        budget=Decimal(42_000),
+        budget=Decimal(46_000),
         confidence=Decimal("0.8"),
         own_rate=Decimal(15),
         taxes=(Tax("sales tax", (TaxBand(Decimal(0), Decimal(6)),), cap=Decimal(18_000)),),
@@ -559,6 +562,8 @@ class Writer:
             return Reading("", FrozenMap(values), note=note, taken=story.on, by=story.by)
         if draw > story.seen or check.looks == "afloat":
             return None
+        if wanted.needs_work and self.rough_cost(check) > story.dearest:
+            wanted = Grade.WORN if self.rough_cost(check) < 2 * story.dearest else Grade.SOUND
         found = self.trial(check, story.boat, wanted)
         if found is None:
             return None
@@ -579,6 +584,16 @@ class Writer:
                     return values
         return None
 
+    def rough_cost(self, check: Check) -> float:
+        """About what the first remedy for due costs, at 100 an hour."""
+        remedy = check.default_remedy(Grade.DUE)
+        items = self.catalogue.prices.items
+        used = [items[line.item] for line in remedy.work] if remedy is not None else []
+        return sum(
+            float(item.materials.likely) + 100 * sum(float(one.hours.likely) for one in item.labour)
+            for item in used
+        )
+
     def guess(self, check: Check) -> dict[str, Quantity | str]:
         """Values within the sensible limits, leaning to the small end as most readings do."""
         return {entry.id: self.one(entry) for entry in check.entries if entry.kind != "text"}
@@ -590,9 +605,11 @@ class Writer:
         if entry.kind == "year":
             return Quantity(Decimal(self.chance.randint(1995, 2025)), "calendar year")
         low, high = float(entry.low or 0), float(entry.high or 1)
+        if entry.unit == "count":
+            return Quantity(Decimal(int(low) + self.chance.choice((0, 0, 1, 1, 2, 3))), "count")
         share = self.chance.random() ** self.chance.choice((1, 3, 6))
         number = low + (high - low) * share
-        digits = 0 if entry.unit == "count" or number >= 100 else 1
+        digits = 0 if number >= 100 else 1
         return Quantity(Decimal(str(round(number, digits))).normalize() + 0, entry.unit)
 
     def photo(self, story: Story, scene: str, check_id: str, caption: str, number: int) -> None:
