@@ -1,7 +1,7 @@
 """What the buyer should know before a sheet leaves the house: notices, never printed on it.
 
 The offer-support sheet names a price. Where the buyer settled on none it follows from the asking
-price and the claims, and may then lie above what the buyer will pay; the sheet itself must not tell.
+price and the claims, and may then lie above what the buyer will pay. The sheet must not tell.
 """
 
 from __future__ import annotations

@@ -192,7 +192,7 @@ def _item_row(item: OfferItem, currency: str) -> Row:
 
 def _share_words(item: OfferItem) -> str:
     """How much of the work is asked for, and why."""
-    why = item.wording or item.why
+    why = (item.wording or item.why).rstrip(".")
     if item.claimed == 0:
         return f"none: {lower(why)}"
     if item.claimed_whole:

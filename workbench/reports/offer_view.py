@@ -14,7 +14,7 @@ opening is never used, because where the budget binds it equals the walk-away pr
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -25,7 +25,7 @@ from workbench.domain.ledger import Quote
 from workbench.domain.vocabulary import Basis, Grade, When
 from workbench.figures.assessment import BoatAssessment, ClaimLine, Line
 from workbench.figures.findings import Finding
-from workbench.figures.pricing import Limits
+from workbench.figures.pricing import NOTHING, Limits
 from workbench.figures.threepoint import LimitsReading, Shape, ThreePoint, quantile
 
 from .views import Seen, boat_words, looked_on, price_book_words, seen
@@ -158,7 +158,8 @@ def offer_view(boat: BoatAssessment, catalogue: Catalogue, on: date) -> OfferVie
     """What of a boat's figures the seller may see, on a day."""
     record, ledger = boat.candidate.boat, boat.candidate.ledger
     shown = [one for one in boat.claim.lines if _is_put(one)]
-    items = [_item(one, boat, catalogue) for one in shown]
+    shared = _shared_costs(boat)
+    items = [_item(one, boat, catalogue, shared) for one in shown]
     put = sorted(
         (one for one in items if one.claimed > 0 or (one.grade and one.grade.needs_work)),
         key=lambda one: (-_severity(one), -one.claimed, one.key),
@@ -199,11 +200,14 @@ def _severity(item: OfferItem) -> int:
     return item.grade.severity if item.grade else Grade.DUE.severity
 
 
-def _item(line: ClaimLine, boat: BoatAssessment, catalogue: Catalogue) -> OfferItem:
+def _item(
+    line: ClaimLine, boat: BoatAssessment, catalogue: Catalogue, shared: Mapping[str, Limits]
+) -> OfferItem:
     inspection = boat.candidate.inspection
     finding = line.finding
     remedy = line.lines[0].remedy
-    low, likely, high = _range(line)
+    part = shared.get(line.lines[0].job, NOTHING)
+    low, likely, high = _range(line, part)
     return OfferItem(
         key=line.key,
         title=line.title,
@@ -218,24 +222,35 @@ def _item(line: ClaimLine, boat: BoatAssessment, catalogue: Catalogue) -> OfferI
         share=float(line.amount / line.full) if line.full else 0.0,
         why=line.why,
         wording=line.choice.wording,
-        basis=_basis(line.lines, price_book_words(catalogue)),
+        basis=_basis(line.lines, price_book_words(catalogue), shared=part != NOTHING),
         quotes=_quotes(line.lines),
     )
 
 
-def _range(line: ClaimLine) -> tuple[Decimal, Decimal, Decimal]:
+def _range(line: ClaimLine, shared: Limits) -> tuple[Decimal, Decimal, Decimal]:
     """Low, likely and high cost of a claim line in tens, the ends passed one time in ten each."""
-    cost = functools.reduce(Limits.plus, (one.cost for one in line.lines))
+    cost = functools.reduce(Limits.plus, (one.cost for one in line.lines), shared)
     likely = in_tens(line.full)
     if cost.lowest == cost.highest:
         return likely, likely, likely
-    shared = line.full - Decimal(repr(sum(one.mean for one in line.lines)))
     point = ThreePoint(*cost, Shape.PERT, LimitsReading.ABSOLUTE)
-    low, high = (in_tens(shared + Decimal(repr(float(quantile(point, at))))) for at in (0.1, 0.9))
+    low, high = (in_tens(Decimal(repr(float(quantile(point, at))))) for at in (0.1, 0.9))
     return min(low, likely), likely, max(high, likely)
 
 
-def _basis(lines: Iterable[Line], price_book: str) -> str:
+def _shared_costs(boat: BoatAssessment) -> dict[str, Limits]:
+    """Each found job's equal part of the access work that found jobs need, as the claim has it."""
+    allowed = {one.job for one in boat.lines if one.part.allowed_for}
+    shares: dict[str, Limits] = {}
+    for charge in boat.access:
+        users = [job for job in charge.users if job not in allowed]
+        for job in users if not charge.left_out else ():
+            part = charge.cost.times(1 / len(users))
+            shares[job] = shares.get(job, NOTHING).plus(part)
+    return shares
+
+
+def _basis(lines: Iterable[Line], price_book: str, *, shared: bool) -> str:
     """What the costs of some lines rest on, quotes apart."""
     words = {
         Basis.PRICE_BOOK: price_book,
@@ -244,6 +259,8 @@ def _basis(lines: Iterable[Line], price_book: str) -> str:
         Basis.GUESS: "a rough estimate",
     }
     found = dict.fromkeys(words[one.basis] for one in lines if one.basis in words)
+    if shared and not found:
+        return f"its part of the shared work from the {price_book}"
     return " and ".join(found)
 
 

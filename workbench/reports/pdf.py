@@ -14,6 +14,7 @@ from typing import IO, Any
 
 from .document import Block, Document, Prose, Tone
 from .document_text import as_text
+from .pdf_base import Gap
 from .pdf_flow import Setting, height_of, story
 from .pdf_page import NumberedCanvas, Sheet, frame_size
 from .pdf_text import lacking
@@ -65,7 +66,8 @@ def write_pdf(
     setting = _setting(document, paper, shelf, calls)
     blocks = (*document.blocks, *_lacking_signs(document))
     sheet = Sheet(target, document, paper, after_page)
-    sheet.build(story(blocks, setting), canvasmaker=_with_foot(document.foot))
+    # A document that says nothing still is a page: without one the file could not be opened.
+    sheet.build(story(blocks, setting) or [Gap(1)], canvasmaker=_with_foot(document.foot))
 
 
 def _with_foot(foot: str) -> Callable[..., NumberedCanvas]:

@@ -90,7 +90,8 @@ def story(blocks: Sequence[Block], setting: Setting) -> list[Flowable]:
             waiting += run
             continue
         if waiting:
-            need = _height(waiting, setting) + _start(run, setting)
+            before = float(waiting[0].getSpaceBefore())
+            need = before + _height(waiting, setting) + _start(run, setting)
             made.append(_RoomFor(min(need, setting.height - 1)))
             made += waiting
             waiting = []

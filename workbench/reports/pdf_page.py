@@ -53,26 +53,32 @@ class NumberedCanvas(Canvas):
     def __init__(self, *arguments: Any, **options: Any) -> None:
         super().__init__(*arguments, **options)
         self._pages: list[dict[str, Any]] = []
-        self._places = 0
-        self._level = -1
+        self._places: list[tuple[str, int, float]] = []
 
     def add_place(self, text: str, level: int, height: float) -> None:
-        """Put a place `height` above here into the outline, at most one level below the last."""
-        self._places += 1
-        self._level = min(level, self._level + 1)
-        key = f"place-{self._places}"
-        self.bookmarkHorizontal(key, 0, height + 4)
-        self.addOutlineEntry(text, key, self._level, closed=False)
+        """Put a place `height` above here into the outline."""
+        _, top = self.absolutePosition(0, height + 4)
+        self._places.append((text, level, float(top)))
 
     def showPage(self) -> None:  # noqa: N802 - the library's name
         """Keep the page until all are there."""
         self._pages.append(dict(self.__dict__))
+        self._places = []
         self._startPage()
 
     def save(self) -> None:
-        """Write every page with its foot, then the file."""
+        """Write every page with its foot and its places in the outline, then the file.
+
+        Only now does the library know which page it is on, so places are marked here.
+        """
+        level = -1
         for number, page in enumerate(self._pages, 1):
             self.__dict__.update(page)
+            for place, (text, wanted, top) in enumerate(self._places):
+                level = min(wanted, level + 1)  # an outline goes down one step at a time
+                key = f"place-{number}-{place}"
+                self.bookmarkPage(key, fit="XYZ", left=0, top=top)
+                self.addOutlineEntry(text, key, level, closed=False)
             self._draw_foot(number, len(self._pages))
             Canvas.showPage(self)
         Canvas.save(self)

@@ -19,7 +19,7 @@ from workbench.domain.quantity import Quantity
 from workbench.domain.vocabulary import Grade, Sight
 from workbench.figures.findings import Finding
 
-from .words import capital, counted, day, listed, lower, measured
+from .words import UNITLESS, capital, counted, day, listed, lower, measured
 
 Particulars: TypeAlias = tuple[tuple[str, str], ...]
 """(label, words) of what is known of a boat."""
@@ -128,7 +128,8 @@ def reading_words(check: Check, reading: Reading) -> str:
     for entry in check.entries:
         value = reading.values.get(entry.id)
         if isinstance(value, Quantity):
-            label = f"{lower(entry.label)}: " if len(check.entries) > 1 else ""
+            named = len(check.entries) > 1 or value.unit in UNITLESS
+            label = f"{lower(entry.label)}: " if named else ""
             parts.append(f"{label}{measured(value)}")
         elif value:
             parts.append(next((one.label for one in entry.choices if one.id == value), value))

@@ -34,7 +34,7 @@ WHEN_WORDS = {
     When.FIVE_YEARS: "within five years",
     When.WISH: "a wish",
 }
-_UNITLESS = ("count", "index", "calendar year", "sg", "share")
+UNITLESS = ("count", "index", "calendar year", "sg", "share")
 
 
 def whole(amount: Decimal | float) -> str:
@@ -93,7 +93,7 @@ def percent(share: float) -> str:
 def measured(value: Quantity) -> str:
     """A measurement as it was entered."""
     number = f"{value.number:f}"
-    return number if value.unit in _UNITLESS else f"{number} {value.unit}"
+    return number if value.unit in UNITLESS else f"{number} {value.unit}"
 
 
 def sentence(text: str) -> str:
