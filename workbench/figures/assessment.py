@@ -244,6 +244,8 @@ class Offer:
         The anchor less the claims.
     limit
         The walk-away price with what binds it.
+    best_other
+        Gain of the best other boat; nothing when buying none is better.
     """
 
     anchor: Anchor
@@ -254,6 +256,7 @@ class Offer:
     target: Decimal | None
     limit: WalkAway
     held_down: bool
+    best_other: Decimal = Decimal(0)
 
     @property
     def walk_away(self) -> Decimal | None:

@@ -3,8 +3,8 @@
 An asking price already assumes ordinary wear for her age, so a claim is what exceeds it: work that
 is due now is claimed whole where the part is expected to serve, only the life that is missing
 against the ordinary where parts wear out, and nothing where it is upkeep. Each claim carries its
-equal share of the access work that serves several findings, so the claims of all findings together
-never charge a haul-out twice.
+fair share of the access work that serves several findings (`line_shares`), each found job taken as
+needed, so the claims of all findings together never charge a haul-out twice.
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ from workbench.domain.vocabulary import ClaimRule, Grade
 
 from .assessment import AccessCharge, Claim, ClaimLine, Line, Part
 from .findings import Finding
+from .line_shares import found_access_shares, job_columns
 from .pricing import Limits
 from .unit_shapes import unit_pert_quantile
 from .wear import normal_years_left, wear_claim
@@ -37,7 +38,7 @@ def claim_of(
     currency: str,
 ) -> Claim:
     """Every finding that could be put to the seller, and what is asked for it."""
-    shares = _access_shares(charges, jobs)
+    shares = found_access_shares(job_columns(jobs, charges))
     lines = [
         _claim_line(job, job_lines, shares.get(job, 0.0), ledger, age, currency)
         for job, job_lines in jobs.items()
@@ -45,18 +46,6 @@ def claim_of(
     ]
     asked = sum((line.amount for line in lines), Decimal(0))
     return Claim(tuple(lines), asked, _at_high(lines))
-
-
-def _access_shares(
-    charges: tuple[AccessCharge, ...], jobs: Mapping[str, tuple[Line, ...]]
-) -> dict[str, float]:
-    """Each found job's equal share of the access work that found jobs need."""
-    shares: dict[str, float] = {}
-    for charge in charges:
-        users = [job for job in charge.users if not jobs[job][0].part.allowed_for]
-        for job in users:
-            shares[job] = shares.get(job, 0.0) + charge.mean / len(users)
-    return shares
 
 
 def _claim_line(

@@ -287,6 +287,11 @@ def indices(stream: int, pool: Pool) -> Ranks:
     return _placed(pool.entries, stream, pool).ravel()
 
 
+def ranks(stream: int, pool: Pool) -> Ranks:
+    """Rank of each draw from 0; uint16 of shape (draws,). A chance takes the highest ranks."""
+    return _placed(pool.ranks, stream, pool).ravel()
+
+
 def line_draws(table: Table, stream: int, pool: Pool) -> Draws:
     """Cost of one line in each draw; float32 of shape (draws,), [money]."""
     return table.take(indices(stream, pool), mode="clip")
@@ -300,8 +305,7 @@ def occurs(chance: float, stream: int, pool: Pool) -> Flags:
     entry that straddles the chance holds its mean, so up to 20 draws there cost a part without
     counting as needed, or the reverse.)
     """
-    ranks = _placed(pool.ranks, stream, pool).ravel()
-    return np.asarray(ranks >= pool.draws - round(chance * pool.draws))
+    return np.asarray(ranks(stream, pool) >= pool.draws - round(chance * pool.draws))
 
 
 def total_draws(

@@ -2,13 +2,18 @@
 
 Knowing is worth money only if it can change the choice among the boats and none. A check on one
 boat moves only her expected gain, so its worth is exact: the mean of the best choice after the
-answer, less the best choice now. A professional answers many checks at once. The fee comes off,
-the best is named, and when nothing pays the advice is to stop and decide.
+answer, less the best choice now. A professional answers many checks at once; patterns of answers
+are drawn and the boat's expected gain after each is exact, shared access work included
+(`packages`). The fee comes off, the best is named, and when nothing pays the advice is to stop and
+decide. This looks one step ahead: two looks that are worth nothing one by one may pay together.
+
+Every look here touches one boat. What one finds on a boat is no news of the others, so nothing has
+to be regressed on common draws; `knowing.worth_of_signal` is there for what touches several.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -17,10 +22,32 @@ import numpy as np
 from workbench.catalogue.model import Look
 from workbench.domain.money import cents
 
-from .assessment import Assessment, BoatAssessment, Line
+from .assessment import Assessment, BoatAssessment
+from .draws import pool_for
 from .knowing import Look as SingleLook
-from .knowing import PackageItem, package_worth, two_outcome_looks
+from .knowing import two_outcome_looks
+from .packages import (
+    PATTERNS,
+    Doubt,
+    Doubts,
+    answer_ranks,
+    doubt_columns,
+    doubts_of,
+    gains_after,
+    worth_after,
+)
 from .pricing import Tariff, limits_of
+
+__all__ = [
+    "MINUTE_WORTH",
+    "Advice",
+    "Doubt",
+    "NextLooks",
+    "covered_by",
+    "doubts_of",
+    "fee_of",
+    "next_looks",
+]
 
 MINUTE_WORTH = 0.5
 """What a minute of the buyer's own looking is taken to cost [currency]; it ranks equal looks."""
@@ -68,15 +95,6 @@ class NextLooks:
     sentence: str
 
 
-@dataclass(frozen=True, slots=True)
-class Doubt:
-    """A doubtful finding: its chance, and what its cost would be if it is real."""
-
-    line: Line
-    chance: float
-    loss: float
-
-
 def next_looks(assessment: Assessment) -> NextLooks:
     """Rank every look on every boat that is still in the running."""
     gains = {
@@ -88,8 +106,8 @@ def next_looks(assessment: Assessment) -> NextLooks:
     for boat_id, gain in gains.items():
         boat = assessment.boats[boat_id]
         other = max([0.0, *(value for key, value in gains.items() if key != boat_id)])
-        doubts = doubts_of(boat)
-        made += _own_looks(boat, doubts, gain, other)
+        doubts = doubt_columns(boat)
+        made += _own_looks(boat, doubts.items, gain, other)
         made += _professionals(assessment, boat, doubts, gain, other)
     made.sort(key=lambda one: (-one.net, one.boat, one.check, one.look))
     return _concluded(tuple(made))
@@ -103,29 +121,6 @@ def _concluded(advice: tuple[Advice, ...]) -> NextLooks:
         return NextLooks(advice, stop=False, sentence=f"Look next: {best.title}.")
     sentence = "Stop here and decide: no further look is worth what it costs."
     return NextLooks(advice, stop=True, sentence=sentence)
-
-
-def doubts_of(boat: BoatAssessment) -> tuple[Doubt, ...]:
-    """Every finding of a boat whose chance lies between nothing and certainty, a job at a time.
-
-    The loss is what the boat's expected cost rises by when the finding turns from not there to
-    there: its own cost, and its access work in the cases where nothing else needs it.
-    """
-    jobs: dict[str, list[Line]] = {}
-    for line in boat.lines:
-        if line.counts and line.finding is not None and 0 < line.chance < 1:
-            jobs.setdefault(line.job, []).append(line)
-    access = {(one.task.id, one.when): one for one in boat.access if not one.left_out}
-    made: list[Doubt] = []
-    for lines in jobs.values():
-        first = lines[0]
-        loss = sum(line.mean for line in lines)
-        for task in first.access:
-            charge = access.get((task, first.when))
-            if charge is not None:
-                loss += charge.mean * min((1 - charge.chance_any) / (1 - first.chance), 1.0)
-        made.append(Doubt(first, first.chance, loss))
-    return tuple(made)
 
 
 def _own_looks(
@@ -188,26 +183,20 @@ def _single(boat: BoatAssessment, doubt: Doubt, gain: float) -> SingleLook:
 
 
 def _professionals(
-    assessment: Assessment,
-    boat: BoatAssessment,
-    doubts: tuple[Doubt, ...],
-    gain: float,
-    other: float,
+    assessment: Assessment, boat: BoatAssessment, doubts: Doubts, gain: float, other: float
 ) -> list[Advice]:
-    project = assessment.project
-    tariff = Tariff(project, assessment.catalogue)
+    settings = assessment.project.settings
+    tariff = Tariff(assessment.project, assessment.catalogue)
+    answers = answer_ranks(boat, doubts, pool_for(settings.seed, PATTERNS))
     made: list[Advice] = []
     for look in assessment.catalogue.looks.values():
-        covered = [one for one in doubts if _covers(look, one)]
+        covered = covered_by(look, doubts.items)
         if not covered:
             continue
-        items = [
-            PackageItem(one.chance, one.loss, float(look.sees), 1 - float(look.false_alarm))
-            for one in _weightiest(covered)
-        ]
-        worth = package_worth(items, gain, other, draws=4_000, seed=project.settings.seed)
-        fee = _fee(look, project.settings.look_fees, tariff)
-        worth_shown = cents(worth, boat.currency)
+        sees, false_alarm = float(look.sees), float(look.false_alarm)
+        gains = gains_after(doubts, covered, sees, false_alarm, gain, answers)
+        worth = cents(worth_after(gains, other), boat.currency)
+        fee = fee_of(look, settings.look_fees, tariff)
         made.append(
             Advice(
                 boat=boat.id,
@@ -215,10 +204,10 @@ def _professionals(
                 look=look.id,
                 title=look.title,
                 who=look.who,
-                chance=max(one.chance for one in covered),
-                worth=worth_shown,
+                chance=max(doubts.items[place].chance for place in covered),
+                worth=worth,
                 fee=fee,
-                net=worth_shown - fee,
+                net=worth - fee,
                 if_found=None,
                 if_clear=None,
                 covers=len(covered),
@@ -227,20 +216,21 @@ def _professionals(
     return made
 
 
-def _covers(look: Look, doubt: Doubt) -> bool:
-    finding = doubt.line.finding
-    if finding is None:
-        return False
-    return finding.check.system in look.systems or finding.check.id in look.checks
+def covered_by(look: Look, doubts: Sequence[Doubt]) -> list[int]:
+    """Places of the doubts that a look answers."""
+    return [
+        place
+        for place, doubt in enumerate(doubts)
+        if doubt.line.finding is not None
+        and (
+            doubt.line.finding.check.system in look.systems
+            or doubt.line.finding.check.id in look.checks
+        )
+    ]
 
 
-def _weightiest(doubts: list[Doubt]) -> list[Doubt]:
-    """The doubts that can move the choice most; the small rest hardly can."""
-    spread = sorted(doubts, key=lambda one: -one.loss * (one.chance * (1 - one.chance)) ** 0.5)
-    return spread[:40]
-
-
-def _fee(look: Look, own: Mapping[str, Decimal], tariff: Tariff) -> Decimal:
+def fee_of(look: Look, own: Mapping[str, Decimal], tariff: Tariff) -> Decimal:
+    """What a look costs: the buyer's own figure, or the book's in the project's currency."""
     currency = tariff.settings.currency
     if look.id in own:
         return cents(own[look.id], currency)

@@ -111,8 +111,9 @@ def offer_of(boat: BoatAssessment, anchor: Anchor, stakes: Stakes, gain: Decimal
     limit = walk_away(stakes)
     own = boat.candidate.ledger.opening
     if anchor.value is None:
+        opening = own.amount if own is not None else None
         return Offer(
-            anchor, gain, None, own.amount if own else None, own is not None, None, limit, False
+            anchor, gain, None, opening, own is not None, None, limit, False, stakes.best_other
         )
     reference = _reference(anchor, boat.asking)
     target = target_price(reference, boat.claim.total)
@@ -120,8 +121,17 @@ def offer_of(boat: BoatAssessment, anchor: Anchor, stakes: Stakes, gain: Decimal
     held_down = limit.price is not None and target > limit.price
     if limit.price is not None:
         target, suggested = min(target, limit.price), min(suggested, limit.price)
-    opening = own.amount if own is not None else suggested
-    return Offer(anchor, gain, suggested, opening, own is not None, target, limit, held_down)
+    return Offer(
+        anchor,
+        gain,
+        suggested,
+        own.amount if own is not None else suggested,
+        own is not None,
+        target,
+        limit,
+        held_down,
+        stakes.best_other,
+    )
 
 
 NO_OFFER = Offer(
