@@ -43,7 +43,8 @@ class MainWindow(QMainWindow):
         self._settings = settings
         self.setWindowTitle(f"{session.project.name}[*] – Hardstand")
         self.setMinimumSize(960, 600)
-        self.resize(1440, 900)
+        room = self.screen().availableGeometry()
+        self.resize(min(1440, room.width()), min(900, room.height() - 32))
         self._pages: dict[str, QWidget] = {}
         self._makers: dict[str, Callable[[], QWidget]] = {}
         self.stack = QStackedWidget()

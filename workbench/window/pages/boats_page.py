@@ -149,6 +149,16 @@ class BoatsPage(QWidget):
         self.boats.particulars_requested.connect(self.particulars_requested)
         self.check.next_requested.connect(self.next_check)
         self.ledger.check_requested.connect(self._session.select_check)
+        self._session.assessed.connect(self._choose_a_check)
+
+    def _choose_a_check(self) -> None:
+        """Show the first check that nobody has looked at, so that the page is never empty."""
+        figures = self._session.boat
+        if figures is None or self._session.check_id:
+            return
+        unseen = (one.check.id for one in figures.findings if not one.looked)
+        first = next(unseen, figures.findings[0].check.id if figures.findings else "")
+        self._session.select_check(first)
 
     def next_check(self) -> None:
         """Go to the next check and put the keyboard into its first field."""
