@@ -41,6 +41,7 @@ from .claims import claim_of
 from .finance import spv
 from .findings import Finding, Inspector, age_of, facts_of
 from .ledger_lines import Workshop, by_job, quote_problems, with_quotes
+from .narrow_ranges import narrow_problems
 from .offers import NO_OFFER, Figured, with_offers
 from .ordinary import ordinary_work
 from .overlaps import without_doubles
@@ -162,7 +163,7 @@ class Desk:
             claim_of(jobs, access, ledger, age_of(self.boat, settings.as_of), currency),
             None if self._asking is None else taxes.purchase_total(self._asking, self._terms),
             fee_draws(settings, self.boat),
-            (*self._problems, *faults),
+            (*self._problems, *faults, *narrow_problems(self.boat.name, self.boat.id, lines)),
             settings,
         )
 

@@ -71,12 +71,13 @@ def limits_of(span: Span) -> Limits:
 
 @dataclass(frozen=True, slots=True)
 class LabourCost:
-    """Hours of one trade and the price of its hour."""
+    """Hours of one trade and the price of its hour; `own` when the hours are the buyer's."""
 
     trade: str
     span: Span
     hours: Limits
     rate: float
+    own: bool = False
 
     @property
     def cost(self) -> Limits:
@@ -98,8 +99,8 @@ class Priced:
         All of it, if it is needed.
     scaling
         How it was scaled, as sentences, and what was missing for it.
-    overridden
-        Whether a figure is the buyer's own.
+    overridden, own_materials
+        Whether a figure is the buyer's own, and whether that of the materials is.
     """
 
     labour: tuple[LabourCost, ...]
@@ -113,6 +114,7 @@ class Priced:
     overridden: bool
     source: str
     once: bool = False
+    own_materials: bool = False
 
     @property
     def labour_mean(self) -> float:
@@ -181,6 +183,7 @@ class Tariff:
             own_figures,
             item.source.sentence(),
             item.once,
+            change.materials is not None or over.materials is not None,
         )
 
     def _labour(
@@ -199,7 +202,8 @@ class Tariff:
         if change.own_work:
             scale *= hours_share * self.settings.own_hours_factor
             rate = float(self.settings.own_rate)
-        return LabourCost(trade, span.times(scale), limits_of(span).times(float(scale)), rate)
+        limits = limits_of(span).times(float(scale))
+        return LabourCost(trade, span.times(scale), limits, rate, span is not book)
 
     def _materials(
         self, item: PriceItem, over: PriceOverride, change: LineChange, factor: float

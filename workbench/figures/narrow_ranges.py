@@ -1,0 +1,81 @@
+"""Ranges that claim more than what they rest on can carry, as notices of the boat.
+
+The price book's ranges are held to their width by the tests of the catalogue; here it is the
+buyer's own figures: own lines, and hours and materials changed on a line or in the price book. A
+figure of one's own without any range is a certainty that nobody has before the bill, so it is
+named too. How narrow a range may be for each basis is in `threepoint`; an own entry is held to what
+a list price and estimated hours can carry.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from workbench.domain.problem import Problem, Severity
+from workbench.domain.span import Ends, Span
+from workbench.domain.vocabulary import Basis
+
+from .assessment import Line
+from .threepoint import Basis as Footing
+from .threepoint import LimitsReading, Shape, ThreePoint, narrowest_sensible, too_narrow
+
+FOOTINGS = {
+    Basis.GUESS: Footing.GUESS,
+    Basis.PRICE_BOOK: Footing.PRICE_BOOK,
+    Basis.OWN_ENTRY: Footing.PRICE_BOOK,
+    Basis.INVOICE: Footing.COMPARABLE_INVOICE,
+    Basis.QUOTE: Footing.WRITTEN_QUOTE,
+}
+_WORDS = {
+    Basis.GUESS: "a guess",
+    Basis.PRICE_BOOK: "a price book",
+    Basis.OWN_ENTRY: "an own figure",
+    Basis.INVOICE: "an invoice for like work",
+    Basis.QUOTE: "a written quote",
+}
+
+
+def is_narrow(span: Span, basis: Basis) -> bool:
+    """Whether a range claims more than its basis can carry; nothing at all claims nothing."""
+    if not span.high:
+        return False
+    reading = LimitsReading.ONE_IN_TEN if span.ends is Ends.ONE_IN_TEN else LimitsReading.ABSOLUTE
+    shape = Shape.FIXED if span.certain else Shape.PERT
+    point = ThreePoint(float(span.low), float(span.likely), float(span.high), shape, reading)
+    return too_narrow(point, FOOTINGS[basis])
+
+
+def narrow_problems(boat_name: str, boat_id: str, lines: Iterable[Line]) -> list[Problem]:
+    """A notice for each line that counts and rests on too narrow a range of the buyer's."""
+    return [
+        _problem(boat_name, boat_id, line, what)
+        for line in lines
+        if line.counts and line.quote is None
+        for what in _narrow_parts(line)
+    ]
+
+
+def _narrow_parts(line: Line) -> Iterator[str]:
+    if line.own is not None:
+        if is_narrow(line.own.cost, line.basis):
+            yield "The range"
+        return
+    if line.priced is None or not line.priced.overridden:
+        return
+    for labour in line.priced.labour:
+        if labour.own and is_narrow(labour.span, line.basis):
+            yield f"The range of hours ({labour.trade.replace('-', ' ')})"
+    if line.priced.own_materials and is_narrow(line.priced.materials_span, line.basis):
+        yield "The range of materials"
+
+
+def _problem(boat_name: str, boat_id: str, line: Line, what: str) -> Problem:
+    down, up = narrowest_sensible(FOOTINGS[line.basis])
+    return Problem(
+        f"{boat_name}, {line.title}",
+        f"{what} is narrower than {_WORDS[line.basis]} can carry.",
+        f"Allow at least {down:.0%} below and {up:.0%} above, or enter the quote it rests on.",
+        Severity.NOTICE,
+        boat_id,
+        line.key,
+    )
