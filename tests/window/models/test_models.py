@@ -22,7 +22,8 @@ from workbench.edits import boats, costing, inspecting
 from workbench.edits.edit import Edit
 from workbench.window.models.boat_list import CARD_ROLE, BoatCard, BoatListModel
 from workbench.window.models.inspection_tree import Filter, InspectionTreeModel
-from workbench.window.models.ledger_tree import KEY_ROLE, Grouping, LedgerTreeModel
+from workbench.window.models.ledger_tree import Grouping, LedgerTreeModel
+from workbench.window.models.two_levels import KEY_ROLE
 from workbench.window.session import Session
 from workbench.window.widgets.row_delegate import ROW_ROLE, RowParts
 
@@ -122,10 +123,10 @@ def test_the_tree_filters_to_what_nobody_has_seen(session: Session, qtbot: QtBot
 
     model.set_filter(Filter.UNSEEN)
 
-    assert "bearing" not in model.shown_checks()
-    assert {"seacocks", "rigging", "seal"} == set(model.shown_checks())
+    assert "bearing" not in model.shown_keys()
+    assert {"seacocks", "rigging", "seal"} == set(model.shown_keys())
     model.set_search("rig")
-    assert model.shown_checks() == ["rigging"]
+    assert model.shown_keys() == ["rigging"]
 
 
 def test_the_ledger_regroups_without_losing_a_line(session: Session, qtbot: QtBot) -> None:

@@ -7,20 +7,16 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import Enum
 
-from PySide6.QtCore import QAbstractItemModel, QModelIndex, QObject, QPersistentModelIndex, Qt
+from PySide6.QtCore import QObject
 
 from workbench.domain.vocabulary import Grade, When
 from workbench.figures.assessment import AccessCharge, BoatAssessment, Line
 from workbench.window import formatting
+from workbench.window.models.two_levels import Entry, Group, TwoLevelModel
 from workbench.window.session import Session
 from workbench.window.texts import tr
 from workbench.window.widgets.range_bar import Range
-from workbench.window.widgets.row_delegate import ROW_ROLE, RowParts
-
-Index = QModelIndex | QPersistentModelIndex
-KEY_ROLE = int(Qt.ItemDataRole.UserRole) + 3
-_NOWHERE = QModelIndex()
-_TOP = 0xFFFFFFFF
+from workbench.window.widgets.row_delegate import RowParts
 
 
 class Grouping(Enum):
@@ -30,22 +26,6 @@ class Grouping(Enum):
     SYSTEM = "system"
     TRADE = "trade"
     ACCESS = "access"
-
-
-@dataclass(frozen=True, slots=True)
-class Entry:
-    """One row below a group."""
-
-    key: str
-    check: str
-    parts: RowParts
-
-
-@dataclass(frozen=True, slots=True)
-class _Group:
-    key: str
-    row: RowParts
-    entries: tuple[Entry, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,18 +48,16 @@ def grouping_words(kind: Grouping) -> str:
     }[kind]
 
 
-class LedgerTreeModel(QAbstractItemModel):
+class LedgerTreeModel(TwoLevelModel):
     """Groups at the top, lines below; of the boat that is looked at.
 
-    Roles: DisplayRole the title, `ROW_ROLE` the painted row, `KEY_ROLE` the line's key (empty for a
-    group), AccessibleTextRole the row in words.
+    The key of an entry is that of its line or access charge.
     """
 
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._session = session
         self._grouping = Grouping.WHEN
-        self._groups: list[_Group] = []
         session.assessed.connect(self.refresh)
         session.boat_selected.connect(self.refresh)
         session.check_selected.connect(self.refresh)
@@ -91,26 +69,11 @@ class LedgerTreeModel(QAbstractItemModel):
         self.refresh()
 
     def refresh(self) -> None:
-        """Take over the figures with the smallest change."""
+        """Take over the figures of the boat that is looked at."""
         figures = self._session.boat
-        groups = self._read(figures) if figures is not None else []
-        if [_shape(one) for one in groups] != [_shape(one) for one in self._groups]:
-            self.beginResetModel()
-            self._groups = groups
-            self.endResetModel()
-            return
-        before, self._groups = self._groups, groups
-        for row, (old, new) in enumerate(zip(before, groups, strict=True)):
-            if old == new:
-                continue
-            parent = self.index(row, 0)
-            self.dataChanged.emit(parent, parent)
-            for place, (was, now) in enumerate(zip(old.entries, new.entries, strict=True)):
-                if was != now:
-                    changed = self.index(place, 0, parent)
-                    self.dataChanged.emit(changed, changed)
+        self.take(self._read(figures) if figures is not None else [])
 
-    def _read(self, figures: BoatAssessment) -> list[_Group]:
+    def _read(self, figures: BoatAssessment) -> list[Group]:
         axis = _axis(figures)
         titles = {one.id: one.title for one in self._session.catalogue.systems.values()}
         grouper = _GROUPERS[self._grouping]
@@ -139,12 +102,12 @@ class LedgerTreeModel(QAbstractItemModel):
             quiet=not line.counts,
             lit=bool(check) and check == self._session.check_id,
         )
-        return Entry(line.key, check, parts)
+        return Entry(line.key, parts)
 
     def _access(self, charge: AccessCharge, axis: tuple[float, float], *, allowed: bool) -> _Placed:
         counted = charge.counted_allowed if allowed else charge.counted_found
         if not allowed and not charge.counted_found:
-            return _Placed("", 0, Entry("", "", RowParts("")), Decimal(0))
+            return _Placed("", 0, Entry("", RowParts("")), Decimal(0))
         users = len(charge.users)
         words = tr("once for one job") if users == 1 else tr("once for {n} jobs").format(n=users)
         if charge.quote is not None:
@@ -159,7 +122,7 @@ class LedgerTreeModel(QAbstractItemModel):
         )
         group, order = self._access_group(charge, allowed=allowed)
         key = f"{charge.key}/unseen" if allowed else charge.key
-        return _Placed(group, order, Entry(key, "", parts), counted)
+        return _Placed(group, order, Entry(key, parts), counted)
 
     def _access_group(self, charge: AccessCharge, *, allowed: bool) -> tuple[str, int]:
         if allowed and self._grouping is Grouping.WHEN:
@@ -169,64 +132,6 @@ class LedgerTreeModel(QAbstractItemModel):
         if self._grouping is Grouping.ACCESS:
             return charge.task.title, 0
         return tr("Shared work"), 900
-
-    # --- The tree ---
-
-    def index(self, row: int, column: int, parent: Index = _NOWHERE) -> QModelIndex:
-        """The index of a group, or of a line below its group."""
-        if column != 0 or row < 0:
-            return QModelIndex()
-        if not parent.isValid():
-            return self.createIndex(row, 0, _TOP) if row < len(self._groups) else QModelIndex()
-        if parent.internalId() != _TOP or row >= len(self._groups[parent.row()].entries):
-            return QModelIndex()
-        return self.createIndex(row, 0, parent.row())
-
-    def parent(self, index: Index = _NOWHERE) -> QModelIndex:  # type: ignore[override]
-        """The group of a line."""
-        if not index.isValid() or index.internalId() == _TOP:
-            return QModelIndex()
-        return self.createIndex(index.internalId(), 0, _TOP)
-
-    def rowCount(self, parent: Index = _NOWHERE) -> int:
-        """How many groups, or lines of a group."""
-        if not parent.isValid():
-            return len(self._groups)
-        if parent.internalId() == _TOP and parent.column() == 0:
-            return len(self._groups[parent.row()].entries)
-        return 0
-
-    def columnCount(self, _parent: Index = _NOWHERE) -> int:
-        """One column: the delegate paints the whole row."""
-        return 1
-
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
-        """What one row shows."""
-        if not index.isValid():
-            return None
-        entry = self._entry(index)
-        if role == ROW_ROLE:
-            return entry.parts
-        if role == KEY_ROLE:
-            return entry.key
-        if role == Qt.ItemDataRole.DisplayRole:
-            return entry.parts.title
-        if role == Qt.ItemDataRole.AccessibleTextRole:
-            return entry.parts.spoken()
-        return None
-
-    def _entry(self, index: Index) -> Entry:
-        if index.internalId() == _TOP:
-            return Entry("", "", self._groups[index.row()].row)
-        return self._groups[index.internalId()].entries[index.row()]
-
-    def index_of(self, key: str) -> QModelIndex:
-        """The index of a line; invalid when it is not shown."""
-        for row, group in enumerate(self._groups):
-            for place, entry in enumerate(group.entries):
-                if entry.key == key:
-                    return self.index(place, 0, self.index(row, 0))
-        return QModelIndex()
 
 
 _WHENS = tuple(When)
@@ -269,20 +174,16 @@ _GROUPERS: dict[Grouping, Callable[[Line, dict[str, str]], tuple[str, int]]] = {
 }
 
 
-def _grouped(rows: list[_Placed]) -> list[_Group]:
+def _grouped(rows: list[_Placed]) -> list[Group]:
     names = sorted({(row.order, row.group) for row in rows})
-    groups: list[_Group] = []
+    groups: list[Group] = []
     for order, name in names:
         own = [row for row in rows if row.group == name and row.order == order]
         ordered = sorted(own, key=lambda row: (row.entry.parts.quiet, -row.counted))
         total = sum((row.counted for row in own), Decimal(0))
         head = RowParts(name, figure=formatting.whole(total), strong=True)
-        groups.append(_Group(name, head, tuple(row.entry for row in ordered)))
+        groups.append(Group(name, head, tuple(row.entry for row in ordered)))
     return groups
-
-
-def _shape(group: _Group) -> tuple[str, tuple[str, ...]]:
-    return group.key, tuple(entry.key for entry in group.entries)
 
 
 def _axis(figures: BoatAssessment) -> tuple[float, float]:

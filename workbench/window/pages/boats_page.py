@@ -6,11 +6,11 @@ from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QSplitter, QTreeView, QVBoxLayout, QWidget
 
 from workbench.window.models.inspection_tree import (
-    ID_ROLE,
     Filter,
     InspectionTreeModel,
     filter_words,
 )
+from workbench.window.models.two_levels import KEY_ROLE
 from workbench.window.pages.boat_cards import BoatCards
 from workbench.window.pages.check_panel import CheckPanel
 from workbench.window.pages.ledger_pane import LedgerPane
@@ -63,7 +63,7 @@ class InspectionPane(QWidget):
             self.view.expandAll()
 
     def _on_current(self, current: QModelIndex) -> None:
-        check_id = current.data(ID_ROLE)
+        check_id = current.data(KEY_ROLE)
         if check_id:
             self._session.select_check(str(check_id))
 
@@ -82,7 +82,7 @@ class InspectionPane(QWidget):
 
     def step(self, by: int) -> None:
         """Go to the next or the previous check shown."""
-        shown = self.model.shown_checks()
+        shown = self.model.shown_keys()
         if not shown:
             return
         here = shown.index(self._session.check_id) if self._session.check_id in shown else -by

@@ -22,11 +22,11 @@ from workbench.domain.span import Span
 from workbench.edits.costing import put_own_line
 from workbench.window import formatting
 from workbench.window.models.ledger_tree import (
-    KEY_ROLE,
     Grouping,
     LedgerTreeModel,
     grouping_words,
 )
+from workbench.window.models.two_levels import KEY_ROLE
 from workbench.window.pages.line_panel import LinePanel
 from workbench.window.session import Session
 from workbench.window.texts import tr
