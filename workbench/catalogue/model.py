@@ -7,10 +7,10 @@ Sources, facts and conditions are in `basics`, prices in `prices`; all are answe
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 
 from workbench.domain.frozen import FrozenMap
+from workbench.domain.record import dataclass
 from workbench.domain.span import Span
 from workbench.domain.vocabulary import ClaimRule, Grade, When
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 
 from workbench.domain.frozen import FrozenMap
 from workbench.domain.quantity import Quantity
+from workbench.domain.record import dataclass
 from workbench.domain.span import Span
 
 from .basics import Source

@@ -16,10 +16,11 @@ from __future__ import annotations
 
 import calendar
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from enum import Enum
+
+from workbench.domain.record import dataclass
 
 FOOT_M = Decimal("0.3048")
 OTHER_FLAGS = (

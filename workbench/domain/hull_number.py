@@ -22,8 +22,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from enum import Enum
+
+from workbench.domain.record import dataclass
 
 # fmt: off
 _MONTHS = (

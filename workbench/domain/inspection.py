@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date, datetime
+
+from workbench.domain.record import dataclass
 
 from .frozen import FrozenMap
 from .quantity import Quantity

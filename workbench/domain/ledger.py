@@ -6,9 +6,10 @@ A work line is named by a key that does not change: `check/remedy/line` for the 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+
+from workbench.domain.record import dataclass
 
 from .frozen import FrozenMap
 from .money import Money

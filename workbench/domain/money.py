@@ -9,8 +9,9 @@ holds too.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from decimal import ROUND_DOWN, ROUND_HALF_UP, Decimal
+
+from workbench.domain.record import dataclass
 
 from .currencies import DECIMALS
 from .problem import EntryError

@@ -7,8 +7,9 @@ cannot go on (a file that cannot be read, a value that cannot be made), and it h
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
+
+from workbench.domain.record import dataclass
 
 
 class Severity(Enum):

@@ -7,9 +7,11 @@ an identity test, undo is the previous value, and saving writes the files whose 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from decimal import Decimal
+
+from workbench.domain.record import dataclass
 
 from .boat import Boat
 from .frozen import FrozenMap

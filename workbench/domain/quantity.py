@@ -9,9 +9,10 @@ refused, because a displacement off by a tenth spoils every ratio made from it.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+
+from workbench.domain.record import dataclass
 
 from .problem import EntryError
 from .written_numbers import parse_decimal

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+
+from workbench.domain.record import dataclass
 
 from .frozen import FrozenMap
 from .quantity import Quantity

@@ -7,9 +7,10 @@ in ten on each side.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 from enum import Enum
+
+from workbench.domain.record import dataclass
 
 from .problem import EntryError
 

@@ -9,11 +9,11 @@ inverse; nothing it is given changes.
 from __future__ import annotations
 
 import dataclasses
-from dataclasses import dataclass
 from typing import Any, cast
 
 from workbench.domain.frozen import FrozenMap
 from workbench.domain.project import Project
+from workbench.domain.record import dataclass
 
 Path = tuple[str, ...]
 

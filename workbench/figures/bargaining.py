@@ -14,10 +14,11 @@ opening figure are for the buyer's eyes only: they never belong on a page that i
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 from enum import Enum
 
+from workbench.domain.record import dataclass
 from workbench.figures.finance import round_money
 from workbench.figures.taxes import PurchaseTerms, highest_price_within, total_on
 

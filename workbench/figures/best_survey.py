@@ -15,13 +15,13 @@ or left, without it. The price level of yards is common to all boats and no surv
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 
 import numpy as np
 
 from workbench.catalogue.model import Look
 from workbench.domain.money import cents
+from workbench.domain.record import dataclass
 
 from .assessment import Assessment, BoatAssessment
 from .draws import pool_for

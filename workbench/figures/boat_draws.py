@@ -10,11 +10,11 @@ Jobs are added in the order of their keys, so the same project gives the same bi
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
+from workbench.domain.record import dataclass
 from workbench.domain.settings import Settings
 from workbench.domain.vocabulary import When
 

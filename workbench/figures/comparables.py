@@ -22,12 +22,12 @@ Prices are floats of one currency, lengths metres, ages years.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import Enum
 from statistics import median
 
 import numpy as np
 
+from workbench.domain.record import dataclass
 from workbench.figures.small_samples import (
     FloatArray,
     Interval,

@@ -8,13 +8,13 @@ off it, so that a liked boat may cost more. Boats that are put away are left out
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 
 import numpy as np
 
 from workbench.domain.project import Project
 from workbench.domain.quantity import Quantity
+from workbench.domain.record import dataclass
 from workbench.domain.settings import MustHave
 
 from .assessment import SAILING, Assessment, BoatAssessment

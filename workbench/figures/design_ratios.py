@@ -17,7 +17,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from workbench.domain.record import dataclass
 
 SEA_WATER_KG_M3 = 64 * 0.45359237 / 0.028316846592
 """Sea water at 64 lb/ft3, the figure the published ratios are built on."""

@@ -21,13 +21,14 @@ Money is in one unit of currency; draws that belong together share a position in
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import lru_cache
 from hashlib import blake2b
 
 import numpy as np
 import numpy.typing as npt
 
+from workbench.domain.record import dataclass
 from workbench.figures.threepoint import Flags, Floats, ThreePoint, stacked_ends
 from workbench.figures.unit_shapes import (
     MODE_POSITIONS,

@@ -18,13 +18,13 @@ v mu1 mu2. Factors have no unit; sums are in one unit of currency.
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from statistics import NormalDist
 
 import numpy as np
 import numpy.typing as npt
 
+from workbench.domain.record import dataclass
 from workbench.figures.draws import DRAWS, Pool, Table, entry_edges, indices, line_tables
 from workbench.figures.threepoint import Floats, Shape, ThreePoint, ends, means, variances
 

@@ -15,8 +15,9 @@ ratings lay within one point of the mean on a 0-9 scale (FHWA-RD-01-020).
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import Enum
+
+from workbench.domain.record import dataclass
 
 LEAST_CHANCE, GREATEST_CHANCE = 0.001, 0.999
 """No evidence takes a chance outside these: our own bounds, no source."""

@@ -20,10 +20,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Context, Decimal, localcontext
 from enum import Enum
 from itertools import pairwise
+
+from workbench.domain.record import dataclass
 
 _DIGITS = 34
 _ZERO = Decimal(0)

@@ -12,7 +12,6 @@ are not sure, the finding counts by its likelihood ratio until somebody qualifie
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
@@ -22,6 +21,7 @@ from workbench.domain.inspection import Inspection, Overruling, Reading
 from workbench.domain.ledger import Ledger
 from workbench.domain.project import Candidate
 from workbench.domain.quantity import Quantity
+from workbench.domain.record import dataclass
 from workbench.domain.vocabulary import Grade, Sight, worst
 
 from .evidence import Evidence, Look, LookState, Suspicion, updated

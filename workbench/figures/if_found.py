@@ -13,11 +13,11 @@ the buyer can no longer pay. It is for the buyer's eyes only.
 from __future__ import annotations
 
 import dataclasses
-from dataclasses import dataclass
 from decimal import Decimal
 
 from workbench.domain.inspection import Overruling
 from workbench.domain.project import Candidate, Project
+from workbench.domain.record import dataclass
 from workbench.domain.vocabulary import Grade
 
 from .assess import Desk

@@ -12,11 +12,11 @@ that is meant to pay for such work counts it a second time; the settings say wha
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 
 from workbench.domain.boat import Boat
 from workbench.domain.money import cents, decimals_of
+from workbench.domain.record import dataclass
 from workbench.domain.settings import Settings, YearlyCost
 
 from .assessment import Assessment, BoatAssessment

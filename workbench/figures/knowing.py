@@ -19,10 +19,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
+
+from workbench.domain.record import dataclass
 
 FloatArray = npt.NDArray[np.float64]
 

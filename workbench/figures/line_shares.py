@@ -26,12 +26,12 @@ Jobs that count nothing (left out, wishes, not priced, done with other work) hav
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 
 import numpy as np
 
 from workbench.domain.money import cents, share_out
+from workbench.domain.record import dataclass
 
 from .access_charges import likeliest
 from .assessment import AccessCharge, BoatAssessment, Line

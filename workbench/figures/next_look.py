@@ -14,13 +14,13 @@ to be regressed on common draws; `knowing.worth_of_signal` is there for what tou
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 
 import numpy as np
 
 from workbench.catalogue.model import Look
 from workbench.domain.money import cents
+from workbench.domain.record import dataclass
 
 from .assessment import Assessment, BoatAssessment
 from .draws import pool_for

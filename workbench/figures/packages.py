@@ -15,10 +15,11 @@ Amounts are expected gains in the project's currency.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
+
+from workbench.domain.record import dataclass
 
 from .assessment import BoatAssessment, Line
 from .draws import Pool, ranks, stream_for

@@ -13,10 +13,11 @@ definition 7 of Hyndman and Fan (1996), which is also NumPy's. Money is in one u
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
+
+from workbench.domain.record import dataclass
 
 Floats = npt.NDArray[np.float64]
 AnyFloats = npt.NDArray[np.floating]

@@ -15,7 +15,6 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -25,6 +24,7 @@ from workbench.domain.inspection import Reading
 from workbench.domain.ledger import LineChange
 from workbench.domain.project import PriceOverride, Project
 from workbench.domain.quantity import Quantity
+from workbench.domain.record import dataclass
 from workbench.domain.settings import Settings
 from workbench.domain.span import Ends, Span
 from workbench.domain.vocabulary import Basis

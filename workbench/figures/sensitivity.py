@@ -15,10 +15,11 @@ Money is in one unit of currency.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
+
+from workbench.domain.record import dataclass
 
 Floats = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]

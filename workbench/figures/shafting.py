@@ -15,8 +15,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
+
+from workbench.domain.record import dataclass
 
 _ROUNDING_IN = 1e-9
 AFLOAT = "Measured ashore: recheck afloat, at rest, tanks filled and normally laden."

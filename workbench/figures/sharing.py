@@ -21,12 +21,13 @@ marginals 1200 and 350, the shares 1525 and 675.
 """
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
+
+from workbench.domain.record import dataclass
 
 Floats = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]

@@ -16,9 +16,9 @@ Tax law differs by place and changes: rates here are the user's, and a tax offic
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import ROUND_DOWN, Decimal
 
+from workbench.domain.record import dataclass
 from workbench.figures.finance import round_money
 
 _ZERO = Decimal(0)

@@ -15,13 +15,13 @@ quantile levels are fractions. Nothing here draws random numbers and nothing nee
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import Enum
 from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
 
+from workbench.domain.record import dataclass
 from workbench.figures.unit_shapes import (
     FIT_MODES,
     mode_in_tenths,

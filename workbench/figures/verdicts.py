@@ -9,7 +9,6 @@ part (how much play, does it knock); the worst of them is the grade.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -20,6 +19,7 @@ from workbench.domain.hull_number import read_hull_number
 from workbench.domain.inspection import Reading
 from workbench.domain.problem import EntryError
 from workbench.domain.quantity import Quantity
+from workbench.domain.record import dataclass
 from workbench.domain.vocabulary import Grade, worst
 
 

@@ -19,10 +19,10 @@ Money is ``Decimal``, rounded half up to the minor unit; lives are years.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 from enum import Enum
 
+from workbench.domain.record import dataclass
 from workbench.figures.finance import round_money
 
 _ZERO = Decimal(0)

@@ -10,11 +10,11 @@ writer can align them; a photo names the boat and the file, and whoever writes t
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 from enum import Enum
 
 from workbench.domain.inspection import PhotoMark
+from workbench.domain.record import dataclass
 from workbench.domain.vocabulary import Grade
 
 

@@ -11,12 +11,12 @@ within a photo or a page, raises `Stopped`, and leaves no half file.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import IO, TYPE_CHECKING
 
 from workbench.domain.problem import EntryError
+from workbench.domain.record import dataclass
 
 if TYPE_CHECKING:
     from workbench.figures.assessment import Assessment

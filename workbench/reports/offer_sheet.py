@@ -11,8 +11,9 @@ and the box that says what the sheet is cannot.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+
+from workbench.domain.record import dataclass
 
 from .document import (
     Block,

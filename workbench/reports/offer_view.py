@@ -15,13 +15,13 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
 from workbench.catalogue.model import Catalogue
 from workbench.domain.frozen import FrozenMap
 from workbench.domain.ledger import Quote
+from workbench.domain.record import dataclass
 from workbench.domain.vocabulary import Basis, Grade, When
 from workbench.figures.assessment import BoatAssessment, ClaimLine, Line
 from workbench.figures.findings import Finding

@@ -9,8 +9,9 @@ listed at the end. `hooks.stop_if_asked` is called between photos and pages and 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import IO, Any
+
+from workbench.domain.record import dataclass
 
 from .document import Block, Document, Prose, Tone
 from .document_text import as_text

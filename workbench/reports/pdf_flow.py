@@ -8,13 +8,14 @@ knows what a sheet is about.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import singledispatch
 from typing import Any
 
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether
 from reportlab.platypus import PageBreak as NewPage
 from reportlab.platypus import Table as Cells
+
+from workbench.domain.record import dataclass
 
 from .document import (
     Block,

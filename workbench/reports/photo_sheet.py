@@ -7,10 +7,10 @@ taken goes along.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from workbench.catalogue.model import Catalogue
+from workbench.domain.record import dataclass
 from workbench.domain.vocabulary import Grade
 from workbench.figures.assessment import BoatAssessment
 

@@ -16,9 +16,10 @@ import struct
 import warnings
 import zlib
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING, Protocol
+
+from workbench.domain.record import dataclass
 
 if TYPE_CHECKING:
     from PIL import Image

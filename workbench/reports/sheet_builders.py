@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date
 
+from workbench.domain.record import dataclass
 from workbench.figures.assessment import Assessment, BoatAssessment
 
 from .comparison_sheet import comparison_document

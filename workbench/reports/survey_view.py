@@ -8,10 +8,10 @@ inside, as do prices, budget, claims, the other boats, private notes and everybo
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from workbench.catalogue.model import Catalogue
+from workbench.domain.record import dataclass
 from workbench.domain.vocabulary import Grade
 from workbench.figures.assessment import Assessment, BoatAssessment
 from workbench.figures.findings import Finding

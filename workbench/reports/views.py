@@ -8,7 +8,6 @@ overruled, private photos and photos of no reading, chances and allowances.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import TypeAlias
 
@@ -16,6 +15,7 @@ from workbench.catalogue.model import Catalogue, Check
 from workbench.domain.boat import Boat
 from workbench.domain.inspection import Inspection, PhotoMark, Reading
 from workbench.domain.quantity import Quantity
+from workbench.domain.record import dataclass
 from workbench.domain.vocabulary import Grade, Sight
 from workbench.figures.findings import Finding
 

@@ -13,13 +13,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
 from workbench.domain.money import decimals_of
+from workbench.domain.record import dataclass
 
 HALF_OF_DUST = "5E-8"
 """Added before rounding, so that binary dust does not decide a half cent (see `money.cents`)."""

@@ -8,10 +8,10 @@ do, that another yard has quoted, or that are left out are not asked for.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from workbench.catalogue.model import Catalogue
+from workbench.domain.record import dataclass
 from workbench.domain.vocabulary import Grade, When
 from workbench.figures.assessment import SAILING, BoatAssessment, Line
 

@@ -16,11 +16,11 @@ import errno
 import hashlib
 import re
 import unicodedata
-from dataclasses import dataclass
 from pathlib import Path
 
 from workbench.domain.inspection import Photo
 from workbench.domain.project import is_id
+from workbench.domain.record import dataclass
 from workbench.store import layout
 from workbench.store.errors import StoreError, stopped, system_words
 from workbench.store.file_system import FileSystem, Kind

@@ -16,10 +16,10 @@ from __future__ import annotations
 
 import hashlib
 import re
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from workbench.domain.project import Project
+from workbench.domain.record import dataclass
 from workbench.store import layout, loading
 from workbench.store.backups import key_of
 from workbench.store.errors import stopped

@@ -18,9 +18,9 @@ import json
 import zipfile
 import zlib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
+from workbench.domain.record import dataclass
 from workbench.store import layout
 from workbench.store.errors import StoreError, stopped, system_words
 from workbench.store.json_reading import LARGEST_FILE

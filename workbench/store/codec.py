@@ -18,7 +18,6 @@ from __future__ import annotations
 import dataclasses
 import types
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from enum import Enum
@@ -27,6 +26,7 @@ from typing import Any, TypeVar, Union, cast, get_args, get_origin, get_type_hin
 
 from workbench.domain.frozen import FrozenMap
 from workbench.domain.problem import EntryError, Severity
+from workbench.domain.record import dataclass
 from workbench.store import scalars
 from workbench.store.faults import Faults, Place
 from workbench.store.kept import ABSENT, Kept, Step, freeze, put_back

@@ -12,10 +12,11 @@ import os
 import stat
 import sys
 import time
-from dataclasses import dataclass
 from enum import Enum
 from pathlib import Path
 from typing import Protocol
+
+from workbench.domain.record import dataclass
 
 
 class Kind(Enum):

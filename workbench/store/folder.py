@@ -14,11 +14,11 @@ used by one thread at a time and closed when done.
 from __future__ import annotations
 
 import secrets
-from dataclasses import dataclass
 from pathlib import Path
 
 from workbench.domain.problem import Problem, Severity
 from workbench.domain.project import FORMAT, Project, is_id
+from workbench.domain.record import dataclass
 from workbench.domain.settings import Settings
 from workbench.store import layout, loading, migrations, saving
 from workbench.store.backups import known_id, make_backup

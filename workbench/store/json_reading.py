@@ -14,8 +14,9 @@ import codecs
 import json
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import isfinite
+
+from workbench.domain.record import dataclass
 
 LARGEST_FILE = 16 * 2**20
 MOST_ENTRIES = 20_000

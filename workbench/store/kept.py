@@ -9,10 +9,10 @@ be read and would be written in another way: a bare number for money, a default 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
 
 from workbench.domain.frozen import FrozenMap
+from workbench.domain.record import dataclass
 
 Step = str | int
 

@@ -8,7 +8,7 @@ that it does not name come after the others.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import TypeVar
 
 from workbench.domain.boat import Boat
@@ -24,6 +24,7 @@ from workbench.domain.project import (
     PriceOverride,
     Project,
 )
+from workbench.domain.record import dataclass
 from workbench.domain.settings import Settings
 from workbench.store import layout
 from workbench.store.codec import decode

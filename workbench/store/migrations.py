@@ -13,9 +13,9 @@ own.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 
 from workbench.domain.project import FORMAT
+from workbench.domain.record import dataclass
 from workbench.store.errors import stopped
 from workbench.store.layout import PROJECT
 

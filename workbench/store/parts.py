@@ -7,12 +7,12 @@ one whose readings were all taken back loses it again.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from workbench.domain.frozen import FrozenMap
 from workbench.domain.inspection import Inspection
 from workbench.domain.ledger import Ledger
 from workbench.domain.project import Candidate, Project
+from workbench.domain.record import dataclass
 from workbench.store import layout
 from workbench.store.codec import encode
 from workbench.store.json_writing import write_json

@@ -8,10 +8,11 @@ Nothing is decoded here, so that a migration can still change the plain data.
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from workbench.domain.problem import Problem, Severity
 from workbench.domain.project import is_id
+from workbench.domain.record import dataclass
 from workbench.store import layout
 from workbench.store.errors import refusal, stopped, system_words
 from workbench.store.file_system import FileSystem, Kind

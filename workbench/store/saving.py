@@ -8,10 +8,10 @@ saved. Every file is read back from its bytes before it is written, so what is s
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass
 
 from workbench.domain.problem import Problem
 from workbench.domain.project import Project
+from workbench.domain.record import dataclass
 from workbench.store import layout
 from workbench.store.errors import NotSavedError, refusal, system_words
 from workbench.store.file_system import Kind

@@ -33,9 +33,9 @@ import errno
 import hashlib
 import secrets
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from workbench.domain.problem import Problem, Severity
+from workbench.domain.record import dataclass
 from workbench.store.errors import NotSavedError, refusal, system_words
 from workbench.store.file_system import FileSystem, Kind
 from workbench.store.json_reading import JsonRefusedError, read_json

@@ -12,9 +12,9 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from workbench.domain.project import is_id
+from workbench.domain.record import dataclass
 from workbench.store import layout
 from workbench.store.file_system import Facts, FileSystem, Kind
 from workbench.store.json_reading import LARGEST_FILE, JsonRefusedError, read_json

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from workbench.domain.project import Project
+from workbench.domain.record import dataclass
 from workbench.edits.edit import Edit
 
 DEPTH = 500

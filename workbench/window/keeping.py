@@ -8,13 +8,13 @@ can be undone, and nothing is deleted by it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from workbench.domain.problem import HardstandError, Problem, Severity
 from workbench.domain.project import Project
+from workbench.domain.record import dataclass
 from workbench.edits.edit import Edit, Put
 from workbench.store.autosave import (
     Autosave,

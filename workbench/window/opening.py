@@ -16,13 +16,13 @@ import os
 import stat
 import unicodedata
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 
 from PySide6.QtCore import QUrl
 from PySide6.QtGui import QDesktopServices
 
 from workbench.domain.problem import EntryError
+from workbench.domain.record import dataclass
 from workbench.window.texts import tr
 
 LONGEST_LINK = 2_000

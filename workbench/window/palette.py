@@ -13,7 +13,7 @@ never the only sign: a grade always has its shape and its word as well.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from workbench.domain.record import dataclass
 
 GRADES = ("sound", "worn", "due", "unsafe", "unseen", "absent")
 """The grade words, in the order in which they are listed."""

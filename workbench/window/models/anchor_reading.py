@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Iterable
-from dataclasses import dataclass
 from decimal import Decimal
 
 from workbench.domain.boat import Boat
 from workbench.domain.project import Comparable, Project
+from workbench.domain.record import dataclass
 from workbench.domain.settings import Settings
 from workbench.window.texts import tr
 from workbench.window.widgets.charts import BandPoint

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from workbench.domain.project import Candidate
+from workbench.domain.record import dataclass
 from workbench.domain.vocabulary import Grade, Status, When
 from workbench.figures.assessment import BoatAssessment
 from workbench.window import formatting

@@ -9,13 +9,13 @@ from __future__ import annotations
 import dataclasses
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from decimal import Decimal
 from enum import Enum
 
 from workbench.domain.money import Money
 from workbench.domain.problem import EntryError
 from workbench.domain.project import Comparable
+from workbench.domain.record import dataclass
 from workbench.domain.settings import Settings
 from workbench.domain.vocabulary import Asked
 from workbench.window import formatting

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from decimal import Decimal
 from enum import Enum
 
 from PySide6.QtCore import QObject
 
+from workbench.domain.record import dataclass
 from workbench.domain.vocabulary import Grade, When
 from workbench.figures.assessment import AccessCharge, BoatAssessment, Line
 from workbench.window import formatting

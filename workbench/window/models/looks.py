@@ -8,7 +8,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 from enum import Enum
 
@@ -16,6 +15,7 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 from PySide6.QtGui import QFont
 
 from workbench.catalogue.model import Look
+from workbench.domain.record import dataclass
 from workbench.figures.assessment import Assessment
 from workbench.window import formatting
 from workbench.window.texts import tr

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from workbench.domain.problem import EntryError
 from workbench.domain.project import Comparable
+from workbench.domain.record import dataclass
 from workbench.domain.settings import Settings
 from workbench.window.models.comparable_fields import BY_FIELD, KINDS, Field, blank
 from workbench.window.texts import tr

@@ -8,8 +8,8 @@ the swing crosses nothing, the order of the first two could turn round on that j
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from workbench.domain.record import dataclass
 from workbench.figures.assessment import BoatAssessment, Line
 
 TYPE_CHECKING = False

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from enum import Enum
 
@@ -17,6 +16,7 @@ from PySide6.QtCore import QLocale
 
 from workbench.catalogue.model import Catalogue, Dimension
 from workbench.domain.project import Project
+from workbench.domain.record import dataclass
 from workbench.domain.vocabulary import Grade
 from workbench.figures.design_ratios import Missing, Ratio
 from workbench.figures.findings import Finding

@@ -7,10 +7,10 @@ and announces the smallest change: a reset only where keys came, went or moved.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from PySide6.QtCore import QAbstractItemModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
+from workbench.domain.record import dataclass
 from workbench.window.widgets.row_delegate import ROW_ROLE, RowParts
 
 Index = QModelIndex | QPersistentModelIndex

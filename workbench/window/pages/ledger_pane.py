@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 
 from PySide6.QtCore import QModelIndex, Signal
@@ -18,6 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from workbench.domain.ledger import OwnLine
+from workbench.domain.record import dataclass
 from workbench.domain.span import Span
 from workbench.edits.costing import put_own_line
 from workbench.window import formatting

@@ -6,13 +6,13 @@ says is also given to screen readers as text.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QImage, QKeyEvent, QPixmap, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
+from workbench.domain.record import dataclass
 from workbench.window.background import Background
 from workbench.window.texts import tr
 from workbench.window.widgets.buttons import button

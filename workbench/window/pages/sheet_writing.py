@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import threading
-from dataclasses import dataclass
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
 
 from workbench.domain.problem import EntryError
+from workbench.domain.record import dataclass
 from workbench.figures.assessment import Assessment
 from workbench.reports.export import Progress, Stopped, export_sheets
 from workbench.store.errors import system_words

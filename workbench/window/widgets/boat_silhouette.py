@@ -5,12 +5,11 @@ The sketch lies in a field of 100 x 84 units, bow to the left, waterline at abou
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPainterPath, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from workbench.domain.record import dataclass
 from workbench.window.palette import Palette
 from workbench.window.texts import tr
 from workbench.window.widgets.surroundings import palette_of, qcolor, scale_of

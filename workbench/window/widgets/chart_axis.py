@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from workbench.domain.record import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,6 @@ read out in place of the picture.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
@@ -23,6 +22,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
+from workbench.domain.record import dataclass
 from workbench.window.fonts import TypeRole
 from workbench.window.palette import Palette
 from workbench.window.texts import tr

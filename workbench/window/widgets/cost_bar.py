@@ -8,12 +8,12 @@ the budget as a thin upright line with its figure. All bars of a list share `max
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from workbench.domain.record import dataclass
 from workbench.window.fonts import TypeRole
 from workbench.window.palette import Palette
 from workbench.window.texts import tr

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QAbstractSpinBox,
@@ -15,6 +13,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from workbench.domain.record import dataclass
 from workbench.window.widgets.labels import label
 from workbench.window.widgets.parsed_field import ParsedField
 from workbench.window.widgets.section_header import SectionHeader

@@ -7,7 +7,6 @@ are placeholders that need not agree with each other.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QImage, QLinearGradient, QPainter
@@ -25,6 +24,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from workbench.domain.record import dataclass
 from workbench.window.palette import GRADES
 from workbench.window.widgets.banner import Banner, BannerLevel
 from workbench.window.widgets.boat_silhouette import (

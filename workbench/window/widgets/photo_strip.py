@@ -7,7 +7,6 @@ hears what was opened, dropped or asked to be taken away.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, QPoint, QRect, QRectF, QSize, Qt, Signal
@@ -25,6 +24,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QListView, QListWidget, QListWidgetItem, QWidget
 
+from workbench.domain.record import dataclass
 from workbench.window.texts import tr
 from workbench.window.widgets.surroundings import SPACE_RELATED, palette_of, qcolor, scale_of
 

@@ -6,12 +6,11 @@ All bars of a column share one axis, so that lengths can be compared down the pa
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from workbench.domain.record import dataclass
 from workbench.window.palette import Palette
 from workbench.window.texts import tr
 from workbench.window.widgets.surroundings import palette_of, qcolor, row_height

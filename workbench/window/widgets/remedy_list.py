@@ -7,12 +7,12 @@ each other, so the ways can be compared at a glance.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QButtonGroup, QRadioButton, QSizePolicy, QVBoxLayout, QWidget
 
+from workbench.domain.record import dataclass
 from workbench.window.fonts import TypeRole
 from workbench.window.widgets.painting import (
     RIGHT,

@@ -7,8 +7,6 @@ Columns of figures stand right-aligned under each other because the bar keeps it
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QFont, QFontMetricsF, QHelpEvent, QPainter
 from PySide6.QtWidgets import (
@@ -20,6 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from workbench.domain.record import dataclass
 from workbench.window.fonts import TypeRole
 from workbench.window.palette import Palette
 from workbench.window.plank import UNITS_HIGH, UNITS_WIDE, paint_grade
