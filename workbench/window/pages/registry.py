@@ -45,10 +45,22 @@ def _paper(session: Session) -> QWidget:
     return PaperPage(session)
 
 
+def _offer(session: Session) -> QWidget:
+    from workbench.window.pages.offer_page import OfferPage  # noqa: PLC0415 - when shown
+
+    return OfferPage(session)
+
+
 def _anchors(session: Session) -> QWidget:
     from workbench.window.pages.anchors_page import AnchorsPage  # noqa: PLC0415 - when shown
 
     return AnchorsPage(session)
+
+
+def _settings(session: Session) -> QWidget:
+    from workbench.window.pages.settings_page import SettingsPage  # noqa: PLC0415 - when shown
+
+    return SettingsPage(session)
 
 
 PAGES: tuple[PageKind, ...] = (
@@ -56,5 +68,7 @@ PAGES: tuple[PageKind, ...] = (
     PageKind("side-by-side", lambda: tr("Side by side"), _side_by_side),
     PageKind("look-next", lambda: tr("Look next"), _look_next),
     PageKind("anchors", lambda: tr("Price anchors"), _anchors),
+    PageKind("offer", lambda: tr("Offer"), _offer),
     PageKind("paper", lambda: tr("Paper"), _paper),
+    PageKind("settings", lambda: tr("Settings"), _settings),
 )
