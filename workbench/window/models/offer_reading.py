@@ -1,0 +1,227 @@
+"""What stands behind an offer, ready to be shown: ladder, two forms of it, and what could fail.
+
+`read_prices` is quick; `read_drops` figures the boat anew for each thing that nobody saw, taken as
+found, and belongs beside the window. Everything here but the two forms is for the buyer alone.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from workbench.domain.frozen import FrozenMap
+from workbench.domain.inspection import Overruling
+from workbench.domain.money import cents, decimals_of
+from workbench.domain.project import Project
+from workbench.domain.vocabulary import Grade
+from workbench.figures.assessment import Assessment, BoatAssessment
+from workbench.window.texts import tr
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from workbench.figures.bargaining import OfferStep
+    from workbench.figures.next_look import Doubt
+    from workbench.figures.offers import Figured
+
+MOST_DROPS = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Forms:
+    """Two ways to settle, and what they come to for the buyer.
+
+    Attributes
+    ----------
+    lower, with_work
+        The two prices as the sheet states them: as she lies, and with the work done.
+    jobs
+        How many claimed lines the second price takes in.
+    saved
+        What the buyer's expected bill falls by once those jobs are done.
+    equal
+        The price with the work done at which both cost the buyer the same, tax and fees paid;
+        None where none is.
+    """
+
+    lower: Decimal
+    with_work: Decimal
+    jobs: int
+    saved: Decimal
+    equal: Decimal | None
+
+
+@dataclass(frozen=True, slots=True)
+class PriceReading:
+    """The prices of one boat.
+
+    Attributes
+    ----------
+    ladder
+        From opening to walk-away; empty where there is no walk-away price.
+    forms
+        None where no price can be named, or nothing is claimed whole.
+    """
+
+    boat: str
+    ladder: tuple[OfferStep, ...]
+    forms: Forms | None
+
+
+@dataclass(frozen=True, slots=True)
+class Drop:
+    """By how much the walk-away price falls if something unseen turns out to be due.
+
+    `amount` is None where no price would be left.
+    """
+
+    check: str
+    title: str
+    chance: float
+    amount: Decimal | None
+
+
+def read_prices(assessment: Assessment, boat_id: str, on: date) -> PriceReading:
+    """Ladder and forms of one boat."""
+    boat = assessment.boats[boat_id]
+    return PriceReading(boat_id, _ladder(boat), _forms(assessment, boat, on))
+
+
+def _ladder(boat: BoatAssessment) -> tuple[OfferStep, ...]:
+    from workbench.figures.bargaining import offer_ladder  # noqa: PLC0415 - numpy comes with it
+
+    offer = boat.offer
+    if offer.opening is None or offer.target is None or offer.walk_away is None:
+        return ()
+    basis = tr("your opening") if offer.opening_is_own else tr("suggested opening")
+    return offer_ladder(
+        offer.opening,
+        offer.target,
+        offer.walk_away,
+        opening_basis=basis,
+        minor_digits=decimals_of(boat.currency),
+    )
+
+
+def _forms(assessment: Assessment, boat: BoatAssessment, on: date) -> Forms | None:
+    from workbench.reports.offer_view import offer_view  # noqa: PLC0415 - when a page asks
+
+    view = offer_view(boat, assessment.catalogue, on)
+    whole = {one.key for one in view.items if one.claimed_whole}
+    if view.lower_price is None or view.price_with_work is None or not whole:
+        return None
+    saved = _saved(boat, whole)
+    equal = _equal_price(assessment.project, boat, view.lower_price, saved)
+    return Forms(view.lower_price, view.price_with_work, len(whole), saved, equal)
+
+
+def _saved(boat: BoatAssessment, claims: set[str]) -> Decimal:
+    """What the expected bill falls by if all these claimed jobs are not needed any more."""
+    from workbench.figures.line_shares import columns_of  # noqa: PLC0415 - numpy comes with it
+    from workbench.figures.sharing import expected_cost  # noqa: PLC0415 - numpy comes with it
+
+    jobs = {line.job for one in boat.claim.lines if one.key in claims for line in one.lines}
+    columns = columns_of(boat)
+    left = columns.chances.copy()
+    for place, key in enumerate(columns.keys):
+        if key in jobs:
+            left[place] = 0.0
+    now = expected_cost(columns.work, columns.own, columns.chances)
+    return cents(now - expected_cost(columns.work, columns.own, left), boat.currency)
+
+
+def _equal_price(
+    project: Project, boat: BoatAssessment, lower: Decimal, saved: Decimal
+) -> Decimal | None:
+    """The price with the work done that costs the buyer as much as `lower` without it."""
+    from workbench.figures.purchase import terms_for  # noqa: PLC0415 - numpy comes with it
+    from workbench.figures.taxes import highest_price_within, total_on  # noqa: PLC0415
+
+    terms = terms_for(project.settings, boat.candidate.boat)
+    return highest_price_within(total_on(lower, terms) + saved, terms)
+
+
+# --- What could fail ---
+
+
+def read_drops(assessment: Assessment, boat_id: str) -> tuple[Drop, ...]:
+    """The unseen things that weigh most, each with what its failing does to the walk-away price.
+
+    Each is taken as found and due, the boat is figured anew (suspicions it raises included), and
+    her walk-away price is set again against the same other boats.
+    """
+    from workbench.figures.assess import Assessor  # noqa: PLC0415 - numpy comes with it
+
+    boat = assessment.boats[boat_id]
+    now = boat.offer.walk_away
+    if now is None:
+        return ()
+    figured = _figured(assessment)
+    assessor = Assessor()
+    made = []
+    for doubt in _weightiest(boat):
+        project = _if_found(assessment.project, boat_id, doubt)
+        then = assessor.assess(project, assessment.catalogue).boats[boat_id]
+        left = _walk_away(assessment.project, figured, then)
+        drop = None if left is None else now - left
+        finding = doubt.line.finding
+        if finding is not None and drop != 0:
+            made.append(Drop(finding.check.id, finding.check.title, doubt.chance, drop))
+    made.sort(key=lambda one: (one.amount is not None, -(one.amount or Decimal(0)), one.check))
+    return tuple(made)
+
+
+def _weightiest(boat: BoatAssessment) -> list[Doubt]:
+    from workbench.figures.next_look import doubts_of  # noqa: PLC0415 - numpy comes with it
+
+    unseen = {
+        one.line.finding.check.id: one
+        for one in doubts_of(boat)
+        if one.line.finding is not None and one.line.finding.grade is Grade.UNSEEN
+    }
+    return sorted(unseen.values(), key=lambda one: -one.chance * one.loss)[:MOST_DROPS]
+
+
+def _if_found(project: Project, boat_id: str, doubt: Doubt) -> Project:
+    """The search with this boat only, and with one doubtful thing found to be due.
+
+    The buyer's own checks are in the catalogue already, so they are not read a second time.
+    """
+    candidate = project.boats[boat_id]
+    finding = doubt.line.finding
+    assert finding is not None  # noqa: S101 - doubts are made of findings only
+    due = Overruling(Grade.DUE, "if it were found")
+    overrulings = candidate.inspection.overrulings.set(finding.check.id, due)
+    inspection = dataclasses.replace(candidate.inspection, overrulings=overrulings)
+    alone = FrozenMap({boat_id: dataclasses.replace(candidate, inspection=inspection)})
+    overrides = dataclasses.replace(project.overrides, checks=FrozenMap())
+    return dataclasses.replace(project, boats=alone, overrides=overrides)
+
+
+def _figured(assessment: Assessment) -> dict[str, Figured]:
+    """Every boat as she enters the setting of offers."""
+    from workbench.figures.offers import Figured  # noqa: PLC0415 - numpy comes with it
+    from workbench.figures.purchase import terms_for  # noqa: PLC0415 - numpy comes with it
+
+    settings = assessment.project.settings
+    return {
+        key: Figured(
+            one,
+            one.offer.anchor,
+            terms_for(settings, one.candidate.boat),
+            one.candidate.boat.archived,
+        )
+        for key, one in assessment.boats.items()
+    }
+
+
+def _walk_away(
+    project: Project, figured: Mapping[str, Figured], then: BoatAssessment
+) -> Decimal | None:
+    """The walk-away price of one boat figured anew, against the other boats as they are."""
+    from workbench.figures.offers import with_offers  # noqa: PLC0415 - numpy comes with it
+
+    changed = {**figured, then.id: dataclasses.replace(figured[then.id], boat=then)}
+    return with_offers(project, changed)[then.id].offer.walk_away
