@@ -220,14 +220,18 @@ def _offer_rows() -> list[tuple[str, Teller]]:
         ("Chance of being the cheapest", lambda one: _share(one.chance_best)),
         ("Work within five years", lambda one: Cell(whole(one.boat.later_work))),
         ("Claims", lambda one: Cell(price(one.boat.claim.total, one.boat.currency))),
-        ("Opening", lambda one: _amount(one.boat.offer.opening, one.boat.currency)),
-        ("Target", lambda one: _amount(one.boat.offer.target, one.boat.currency)),
-        ("Walk away at", lambda one: _amount(one.boat.offer.walk_away, one.boat.currency)),
+        ("Opening", lambda one: _estimate(one.boat.offer.opening)),
+        ("Target", lambda one: _estimate(one.boat.offer.target)),
+        ("Walk away at", lambda one: _estimate(one.boat.offer.walk_away)),
     ]
 
 
 def _amount(amount: Decimal | None, currency: str) -> Cell:
     return Cell(UNKNOWN if amount is None else price(amount, currency))
+
+
+def _estimate(amount: Decimal | None) -> Cell:
+    return Cell(UNKNOWN if amount is None else whole(amount))
 
 
 def _fees_cell(one: Standing) -> Cell:

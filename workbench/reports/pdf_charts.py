@@ -23,6 +23,8 @@ from .words import whole
 _LABEL = 30 * MM
 _BAR_HIGH, _BAR_STEP = 11.0, 25.0
 _SMALL = 7.2
+_HALF_FIGURE = 20.0
+"""Room at the right end of an axis for half of its last figure."""
 _DASHES: tuple[tuple[float, ...], ...] = ((), (5, 2), (1.4, 1.6), (7, 2, 1.4, 2), (3, 1.2))
 
 
@@ -95,7 +97,7 @@ class CostBarsDrawing(Drawn):
         amounts = [_right_end(bar) for bar in self.chart.bars]
         if self.chart.budget is not None:
             amounts.append(float(self.chart.budget))
-        axis = _Axis(0, max(amounts, default=1.0) or 1.0, _LABEL, width - _LABEL - 8, 8)
+        axis = _Axis(0, max(amounts, default=1.0) or 1.0, _LABEL, width - _LABEL - _HALF_FIGURE, 8)
         axis.paint(canvas, foot, top)
         for number, bar in enumerate(self.chart.bars):
             y = top - _BAR_STEP * number - (_BAR_STEP + _BAR_HIGH) / 2
@@ -227,7 +229,13 @@ class CurvesDrawing(Drawn):
         foot, top = 18.0 + 12 * self._legend_rows(width), height - 15
         xs = [x for curve in self.chart.curves for x, _ in curve.points]
         budget = [float(self.chart.budget)] if self.chart.budget is not None else []
-        axis = _Axis(min(xs + budget, default=0), max(xs + budget, default=1), 30, width - 44, 7)
+        axis = _Axis(
+            min(xs + budget, default=0),
+            max(xs + budget, default=1),
+            30,
+            width - 30 - _HALF_FIGURE,
+            7,
+        )
         axis.paint(canvas, foot, top)
         _paint_chances(canvas, axis, foot, top)
         for number, curve in enumerate(self.chart.curves):
