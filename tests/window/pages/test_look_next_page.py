@@ -14,6 +14,7 @@ from pytestqt.qtbot import QtBot
 from tests.window.pages.conftest import Show
 from tests.window.pages.walking import cut_labels, nameless, out_of_reach
 from tests.window.widgets.acting import type_text
+from workbench.figures.best_survey import best_survey
 from workbench.figures.next_look import next_looks
 from workbench.window.models.looks import LOOK_ROLE, Looking, LookRow, LooksModel, Who
 from workbench.window.pages.look_next_page import LookNextPage
@@ -304,3 +305,12 @@ def test_the_model_shows_what_the_filter_lets_through_in_order(
         ]
         assert [model.index(n, 0).data(LOOK_ROLE) for n in range(model.rowCount())] == passing
     assert tester.model() is model
+
+
+def test_which_boat_to_survey_first_is_said(page: LookNextPage, session: Session) -> None:
+    assert session.assessment is not None
+    found = best_survey(session.assessment)
+    assert found.order
+
+    assert found.order[0].name in page.survey.text()
+    assert page.survey.isVisible()

@@ -151,6 +151,14 @@ def test_the_line_leads_into_its_check(page: OfferPage, qtbot: QtBot) -> None:
     assert told.args == ["stern-bearing-play"]
 
 
+def test_price_less_claims_is_summed_below_the_table(page: OfferPage, session: Session) -> None:
+    assert session.boat is not None
+    assert session.boat.asking is not None
+    left = session.boat.asking - claimed(session)
+
+    assert page.totals.left.text() == f"{left:,.0f}"
+
+
 # --- Prices ---
 
 
@@ -219,7 +227,6 @@ def test_private_figures_stand_in_boxes_that_say_so(page: OfferPage) -> None:
         assert box is not None
         assert box.mark.text() == "for you alone"
         assert "for you alone" in box.accessibleName()
-    assert page.totals.mark.isVisible()
 
 
 def test_a_drop_is_the_difference_of_two_whole_assessments(session: Session) -> None:
@@ -271,8 +278,8 @@ def test_what_one_job_done_saves_is_its_marginal_cost(session: Session) -> None:
 @pytest.mark.parametrize(
     ("basis", "words"),
     [
-        ("target", "your aim: the anchor less what you ask"),
-        ("target; walk-away price", "your aim: the anchor less what you ask; walk away above this"),
+        ("target", "your aim, half-way to your limit"),
+        ("target; walk-away price", "your aim, half-way to your limit; walk away above this"),
     ],
 )
 def test_rungs_say_what_they_rest_on(basis: str, words: str) -> None:

@@ -17,7 +17,7 @@ from pytestqt.qtbot import QtBot
 from tests.window.pages.conftest import Builder, MakeSession, Show, dollars, metres
 from tests.window.pages.walking import cut_labels, nameless, out_of_reach
 from workbench.domain.boat import AskingPrice, Boat
-from workbench.domain.settings import MustHave
+from workbench.domain.settings import MustHave, YearlyCost
 from workbench.edits.boats import add_boat, archive_boat, set_asking_price
 from workbench.edits.searching import change_settings
 from workbench.figures.comparison import compare
@@ -375,3 +375,15 @@ def test_a_small_change_announces_only_the_cell_that_changed(qtbot: QtBot) -> No
 def test_the_budget_row_names_the_budget(page: SideBySidePage, session: Session) -> None:
     assert session.project.settings.budget == Decimal(60000)
     assert "60,000" in row_of(page.model, "inside").tip
+
+
+def test_yearly_costs_from_the_settings_get_a_row(
+    filled: Builder, open_session: MakeSession, show: Show, qtbot: QtBot
+) -> None:
+    costs = (YearlyCost("mooring", "Mooring", Decimal(900)),)
+    filled.do(change_settings(filled.project, "Yearly costs", yearly_costs=costs))
+    page = SideBySidePage(open_session(filled.project))
+    show(page)
+    qtbot.waitUntil(lambda: page.model.columnCount() == 3, timeout=20_000)
+
+    assert texts(page.model, "keeping") == ["900", "900", "900"]

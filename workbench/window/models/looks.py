@@ -95,6 +95,22 @@ class LookRow:
 
 
 @dataclass(frozen=True, slots=True)
+class Surveys:
+    """Which boat to have surveyed first, by name; empty where no survey would answer anything.
+
+    Attributes
+    ----------
+    first
+        Where several are to be surveyed.
+    only
+        Where only one is; empty when no survey pays for itself.
+    """
+
+    first: str = ""
+    only: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Looking:
     """All looks and the conclusion.
 
@@ -106,6 +122,8 @@ class Looking:
         Names of those boats.
     minute_worth
         What a minute of the buyer's own looking is taken to cost [currency].
+    surveys
+        Which boat to have surveyed first.
     """
 
     rows: tuple[LookRow, ...]
@@ -113,6 +131,7 @@ class Looking:
     gains: Mapping[str, Decimal]
     names: Mapping[str, str]
     minute_worth: float
+    surveys: Surveys = Surveys()
 
 
 def looking_of(assessment: Assessment) -> Looking:
@@ -137,7 +156,16 @@ def looking_of(assessment: Assessment) -> Looking:
         {one.id: one.offer.gain for one in running if one.offer.gain is not None},
         {one.id: one.candidate.boat.name for one in running},
         MINUTE_WORTH,
+        _surveys(assessment),
     )
+
+
+def _surveys(assessment: Assessment) -> Surveys:
+    from workbench.figures.best_survey import best_survey  # noqa: PLC0415 - numpy comes with it
+
+    found = best_survey(assessment)
+    names = {one.boat: one.name for one in found.order}
+    return Surveys(names.get(found.first, ""), names.get(found.greedy, ""))
 
 
 def _row(advice: Advice, assessment: Assessment, doubts: tuple[Doubt, ...]) -> LookRow:
@@ -168,15 +196,9 @@ def _row(advice: Advice, assessment: Assessment, doubts: tuple[Doubt, ...]) -> L
 
 def _covered(look: Look, doubts: tuple[Doubt, ...]) -> tuple[Covered, ...]:
     """The doubtful checks of a look, those that could cost most first."""
-    answered = [
-        one
-        for one in doubts
-        if one.line.finding is not None
-        and (
-            one.line.finding.check.system in look.systems
-            or one.line.finding.check.id in look.checks
-        )
-    ]
+    from workbench.figures.next_look import covered_by  # noqa: PLC0415 - numpy comes with it
+
+    answered = [doubts[place] for place in covered_by(look, doubts)]
     answered.sort(key=lambda one: (-one.chance * one.loss, one.line.key))
     return tuple(
         Covered(one.line.finding.check.id, one.line.finding.check.title, one.chance)

@@ -6,25 +6,18 @@ found, and belongs beside the window. Everything here but the two forms is for t
 
 from __future__ import annotations
 
-import dataclasses
-from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from workbench.domain.frozen import FrozenMap
-from workbench.domain.inspection import Overruling
 from workbench.domain.money import cents, decimals_of
 from workbench.domain.project import Project
-from workbench.domain.vocabulary import Grade
+from workbench.domain.record import dataclass
 from workbench.figures.assessment import Assessment, BoatAssessment
 from workbench.window.texts import tr
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from workbench.figures.bargaining import OfferStep
-    from workbench.figures.next_look import Doubt
-    from workbench.figures.offers import Figured
 
 MOST_DROPS = 6
 
@@ -74,13 +67,14 @@ class PriceReading:
 class Drop:
     """By how much the walk-away price falls if something unseen turns out to be due.
 
-    `amount` is None where no price would be left.
+    `amount` is None where no price would be left; `why` says what would bind the price then.
     """
 
     check: str
     title: str
     chance: float
     amount: Decimal | None
+    why: str
 
 
 def read_prices(assessment: Assessment, boat_id: str, on: date) -> PriceReading:
@@ -149,79 +143,15 @@ def _equal_price(
 def read_drops(assessment: Assessment, boat_id: str) -> tuple[Drop, ...]:
     """The unseen things that weigh most, each with what its failing does to the walk-away price.
 
-    Each is taken as found and due, the boat is figured anew (suspicions it raises included), and
-    her walk-away price is set again against the same other boats.
+    What would not move the price is left out.
     """
-    from workbench.figures.assess import Assessor  # noqa: PLC0415 - numpy comes with it
+    from workbench.figures.if_found import if_found  # noqa: PLC0415 - numpy comes with it
 
     boat = assessment.boats[boat_id]
-    now = boat.offer.walk_away
-    if now is None:
+    if boat.offer.walk_away is None:
         return ()
-    figured = _figured(assessment)
-    assessor = Assessor()
-    made = []
-    for doubt in _weightiest(boat):
-        project = _if_found(assessment.project, boat_id, doubt)
-        then = assessor.assess(project, assessment.catalogue).boats[boat_id]
-        left = _walk_away(assessment.project, figured, then)
-        drop = None if left is None else now - left
-        finding = doubt.line.finding
-        if finding is not None and drop != 0:
-            made.append(Drop(finding.check.id, finding.check.title, doubt.chance, drop))
-    made.sort(key=lambda one: (one.amount is not None, -(one.amount or Decimal(0)), one.check))
-    return tuple(made)
-
-
-def _weightiest(boat: BoatAssessment) -> list[Doubt]:
-    from workbench.figures.next_look import doubts_of  # noqa: PLC0415 - numpy comes with it
-
-    unseen = {
-        one.line.finding.check.id: one
-        for one in doubts_of(boat)
-        if one.line.finding is not None and one.line.finding.grade is Grade.UNSEEN
-    }
-    return sorted(unseen.values(), key=lambda one: -one.chance * one.loss)[:MOST_DROPS]
-
-
-def _if_found(project: Project, boat_id: str, doubt: Doubt) -> Project:
-    """The search with this boat only, and with one doubtful thing found to be due.
-
-    The buyer's own checks are in the catalogue already, so they are not read a second time.
-    """
-    candidate = project.boats[boat_id]
-    finding = doubt.line.finding
-    assert finding is not None  # noqa: S101 - doubts are made of findings only
-    due = Overruling(Grade.DUE, "if it were found")
-    overrulings = candidate.inspection.overrulings.set(finding.check.id, due)
-    inspection = dataclasses.replace(candidate.inspection, overrulings=overrulings)
-    alone = FrozenMap({boat_id: dataclasses.replace(candidate, inspection=inspection)})
-    overrides = dataclasses.replace(project.overrides, checks=FrozenMap())
-    return dataclasses.replace(project, boats=alone, overrides=overrides)
-
-
-def _figured(assessment: Assessment) -> dict[str, Figured]:
-    """Every boat as she enters the setting of offers."""
-    from workbench.figures.offers import Figured  # noqa: PLC0415 - numpy comes with it
-    from workbench.figures.purchase import terms_for  # noqa: PLC0415 - numpy comes with it
-
-    settings = assessment.project.settings
-    return {
-        key: Figured(
-            one,
-            one.offer.anchor,
-            terms_for(settings, one.candidate.boat),
-            one.candidate.boat.archived,
-        )
-        for key, one in assessment.boats.items()
-    }
-
-
-def _walk_away(
-    project: Project, figured: Mapping[str, Figured], then: BoatAssessment
-) -> Decimal | None:
-    """The walk-away price of one boat figured anew, against the other boats as they are."""
-    from workbench.figures.offers import with_offers  # noqa: PLC0415 - numpy comes with it
-
-    changed = {**figured, then.id: dataclasses.replace(figured[then.id], boat=then)}
-    return with_offers(project, changed)[then.id].offer.walk_away
+    return tuple(
+        Drop(one.check, one.title, one.chance, one.drop, one.why)
+        for one in if_found(assessment, boat_id, MOST_DROPS)
+        if one.drop != 0
+    )

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable
-from dataclasses import dataclass
 from decimal import Decimal
 
 from PySide6.QtCore import (
@@ -24,6 +23,7 @@ from workbench.domain.ledger import OfferMade
 from workbench.domain.money import Money
 from workbench.domain.problem import EntryError
 from workbench.domain.project import Project
+from workbench.domain.record import dataclass
 from workbench.domain.vocabulary import Status
 from workbench.edits.boats import set_status
 from workbench.edits.costing import put_offer, remove_offer

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from datetime import date
 
 from workbench.domain.frozen import FrozenMap
+from workbench.domain.record import dataclass
 from workbench.figures.assessment import Assessment
 
 

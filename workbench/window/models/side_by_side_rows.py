@@ -123,12 +123,12 @@ def lit_cells(cells: Sequence[Cell], better: Better) -> tuple[Cell, ...]:
 
 
 def matrix_of(comparison: Comparison, catalogue: Catalogue, project: Project) -> Matrix:
-    """The whole matrix."""
+    """The whole matrix; a job for beside the window."""
     standings = comparison.standings
     if not standings:
         return Matrix()
     groups = (
-        (tr("Money"), _money_rows(standings)),
+        (tr("Money"), [*_money_rows(standings), *_keeping_rows(standings, project)]),
         (tr("Chances and regret"), _chance_rows(standings, project)),
         (tr("What was seen"), _seen_rows(standings, catalogue)),
         (tr("Design"), _ratio_rows(standings)),
@@ -254,6 +254,30 @@ def _deferred_share(standing: Standing) -> Cell:
         return Cell("–", tip=tr("No asking price is known."))
     share = float(boat.deferred.mean) / float(boat.asking)
     return Cell(formatting.percent(share), share)
+
+
+def _keeping_rows(standings: Sequence[Standing], project: Project) -> list[Row]:
+    """What keeping each boat costs, where the buyer entered yearly costs or a loan."""
+    settings = project.settings
+    if not settings.yearly_costs and settings.loan is None:
+        return []
+    from workbench.figures.keeping import keeping_of  # noqa: PLC0415 - numpy comes with it
+
+    def cell(standing: Standing) -> Cell:
+        found = keeping_of(standing.boat, settings)
+        parts = [f"{one.label}: {formatting.whole(one.amount)}" for one in found.parts]
+        return _amount(found.first_year, "\n".join([*parts, *found.missing]))
+
+    return [
+        _row(
+            "keeping",
+            tr("Keeping her, first year"),
+            standings,
+            cell,
+            Better.LOW,
+            tr("Yearly costs from the settings and the loan's payments; no repairs."),
+        )
+    ]
 
 
 # --- Chances ---

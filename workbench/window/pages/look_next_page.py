@@ -15,7 +15,15 @@ from PySide6.QtWidgets import (
 )
 
 from workbench.window.models.copying import let_copy
-from workbench.window.models.looks import LOOK_ROLE, Looking, LookRow, LooksModel, Who, looking_of
+from workbench.window.models.looks import (
+    LOOK_ROLE,
+    Looking,
+    LookRow,
+    LooksModel,
+    Surveys,
+    Who,
+    looking_of,
+)
 from workbench.window.pages.look_cells import LookCells
 from workbench.window.pages.look_panel import LookPanel
 from workbench.window.pages.page_figures import Job, PageFigures
@@ -59,6 +67,7 @@ class LookNextPage(QWidget):
         self.view.setItemDelegate(LookCells(self.view, self.model))
         let_copy(self.view)
         self.sentence = label("", "title", wrap=True)
+        self.survey = label("", "strong", wrap=True)
         self.explained = label("", "quiet", wrap=True)
         self.boats = QComboBox()
         self.boats.setAccessibleName(tr("Looks at which boat"))
@@ -92,6 +101,7 @@ class LookNextPage(QWidget):
         words.setContentsMargins(SPACE_PAGE, SPACE_GROUPS, SPACE_PAGE, SPACE_RELATED)
         words.setSpacing(SPACE_TIGHT)
         words.addWidget(self.sentence)
+        words.addWidget(self.survey)
         words.addWidget(self.explained)
         ranked = surface("panel")
         left = QVBoxLayout(ranked)
@@ -221,6 +231,8 @@ class LookNextPage(QWidget):
                     title=rows[0].title, boat=rows[0].boat_name
                 )
             )
+        self.survey.setText(_survey_words(self._looking.surveys))
+        self.survey.setVisible(bool(self.survey.text()))
         minute = QLocale().toString(self._looking.minute_worth, "f", 2)
         self.explained.setText(
             tr(
@@ -240,3 +252,19 @@ class LookNextPage(QWidget):
             if (row := self.model.look_at(number)) is not None and row.net > 0
         )
         self.count.setText(tr("{n} looks, {m} pay").format(n=shown, m=paying))
+
+
+def _survey_words(surveys: Surveys) -> str:
+    """Which boat to have surveyed first; nothing where no survey would answer anything."""
+    if not surveys.first:
+        return ""
+    if not surveys.only:
+        return tr(
+            "No survey pays by what it could change. If one is wanted all the same, for a lender, "
+            "an insurer or peace of mind, begin with {boat}."
+        ).format(boat=surveys.first)
+    if surveys.only == surveys.first:
+        return tr("Have {boat} surveyed first.").format(boat=surveys.first)
+    return tr(
+        "If several are to be surveyed begin with {first}; if only one, {only} gains most by it."
+    ).format(first=surveys.first, only=surveys.only)

@@ -26,7 +26,6 @@ from workbench.window.pages.offer_prices import OfferPrices
 from workbench.window.pages.offer_talks import OfferTalks
 from workbench.window.pages.offer_words import OfferWords
 from workbench.window.pages.page_figures import Job, PageFigures
-from workbench.window.pages.private_box import private_mark
 from workbench.window.pages.sheet_preview import SheetPreview
 from workbench.window.pages.sheet_writing import SheetOrder, SheetWriter
 from workbench.window.session import Session
@@ -220,10 +219,8 @@ class OfferPage(QWidget):
         self._say()
         figures = self._session.boat
         self.totals.show_sum(
-            figures.offer.anchor.value if figures is not None else None,
             figures.asking if figures is not None else None,
-            figures.claim.total if figures is not None else None,
-            figures.offer.target if figures is not None else None,
+            figures.claim.total if figures is not None else Decimal(0),
         )
         self.write_button.setEnabled(figures is not None and not self.writer.busy)
         for one in (self.figures, self.failing, self.phrasing):
@@ -349,7 +346,7 @@ class OfferPage(QWidget):
 
 
 class _Sum(QWidget):
-    """Anchor or asking price, less what is asked, and what it comes to, in one line."""
+    """The price asked, less what the seller is asked to carry, and what that leaves."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -357,36 +354,23 @@ class _Sum(QWidget):
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(SPACE_TIGHT)
         self.words = label("", "", wrap=True)
-        self.mark = private_mark()
-        self.aim = label("", "figure")
+        self.left = label("", "figure")
         row.addWidget(self.words, 1)
-        row.addWidget(self.mark)
-        row.addSpacing(SPACE_RELATED)
-        row.addWidget(self.aim)
+        row.addWidget(self.left)
 
-    def show_sum(
-        self,
-        anchor: Decimal | None,
-        asking: Decimal | None,
-        claimed: Decimal | None,
-        target: Decimal | None,
-    ) -> None:
-        """Write the sum; dashes where it is not known."""
-        if anchor is None or claimed is None:
-            self.words.setText(tr("No price anchor yet: enter an asking price or comparables."))
-            self.aim.setText("")
-            self.mark.hide()
+    def show_sum(self, asking: Decimal | None, claimed: Decimal) -> None:
+        """Write the sum; what is missing is said."""
+        if asking is None:
+            self.words.setText(tr("The price asked is not known, so nothing can be taken off it."))
+            self.left.setText("")
             return
-        self.mark.show()
-        lower = asking is not None and asking < anchor
-        start = tr("price asked") if lower else tr("price anchor")
-        amount = asking if asking is not None and lower else anchor
         self.words.setText(
-            tr("{start} {amount} less {claimed} asked").format(
-                start=start, amount=formatting.whole(amount), claimed=formatting.whole(claimed)
+            tr("{asking} for her, less {claimed} for the work").format(
+                asking=formatting.whole(asking), claimed=formatting.whole(claimed)
             )
         )
-        self.aim.setText(tr("aim {amount}").format(amount=formatting.whole(target)))
+        left = asking - claimed
+        self.left.setText(formatting.whole(left) if left > 0 else tr("the work eats up the price"))
 
 
 def _scrolled(inner: QWidget) -> QScrollArea:

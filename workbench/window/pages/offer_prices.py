@@ -191,16 +191,20 @@ def _opening_words(offer: Offer | None) -> str:
     if offer is None or offer.suggested_opening is None:
         return tr("Without an asking price or comparables nothing can be suggested.")
     suggested = tr(
-        "{amount} is suggested: the price anchor less what you ask at the high end of its costs."
+        "{amount} is suggested: the price asked less what you ask the seller to carry."
     ).format(amount=formatting.whole(offer.suggested_opening))
-    if offer.opening is not None and offer.walk_away is not None:
-        if offer.opening > offer.walk_away:
-            return f"{suggested} {tr('Yours lies above the price at which you walk away.')}"
-        if offer.target is not None and offer.opening > offer.target:
-            return f"{suggested} {tr('Yours lies above your aim.')}"
     if offer.held_down:
-        return f"{suggested} {tr('Held down to the price at which you walk away.')}"
+        suggested = tr(
+            "{amount} is suggested: what you ask would leave more, but that is your limit."
+        ).format(amount=formatting.whole(offer.suggested_opening))
+    if offer.opening_is_own and _above(offer):
+        return f"{suggested} {tr('Yours lies above the price at which you walk away.')}"
     return suggested
+
+
+def _above(offer: Offer) -> bool:
+    limit, opening = offer.walk_away, offer.opening
+    return limit is not None and opening is not None and opening > limit
 
 
 def _axis(ladder: tuple[object, ...], offer: Offer | None) -> tuple[float, float]:
@@ -213,7 +217,7 @@ def _axis(ladder: tuple[object, ...], offer: Offer | None) -> tuple[float, float
 def basis_words(basis: str) -> str:
     """What a rung rests on, in the language of the window; parts that met on one price together."""
     known = {
-        "target": tr("your aim: the anchor less what you ask"),
+        "target": tr("your aim, half-way to your limit"),
         "target, held down to the walk-away price": tr("your aim, held down"),
         "walk-away price": tr("walk away above this"),
         "step 1 above the target": tr("a step up, half of what is left"),
