@@ -1,6 +1,7 @@
 """The catalogue as the program uses it: all files read, built and linked, faults reported at once.
 
-`load` reads the shipped files; `with_overrides` adds a project's own checks. What is shipped must
+`load` answers the shipped catalogue, from its compiled form where that is up to date (`compiled`)
+and else from the files; `with_overrides` adds a project's own checks. What is shipped must
 be without fault (a test holds it to that); a fault in a user's own check leaves that check out,
 says why, and the rest goes on.
 """
@@ -8,160 +9,69 @@ says why, and the rest goes on.
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Iterable, Mapping
+import threading
+from collections.abc import Mapping
 from pathlib import Path
-from typing import NamedTuple, TypeVar
 
-from workbench.domain.frozen import FrozenMap
-from workbench.domain.problem import HardstandError, Problem
+from workbench.domain.problem import HardstandError
 from workbench.domain.project import Overrides
 from workbench.paths import resources_root
 
-from . import building, price_building
-from .linking import faults_of
-from .model import Catalogue, Check, PriceBook, PriceItem, System
-from .reading import Faults, Table, read_text
+from .compiled import marks_of, read_compiled, write_compiled
+from .model import Catalogue, Loaded
 
-R = TypeVar("R")
+__all__ = ["Loaded", "build", "load", "load_folder", "with_overrides"]
 
-
-class Loaded(NamedTuple):
-    """A catalogue and all that is wrong with its files."""
-
-    catalogue: Catalogue
-    problems: tuple[Problem, ...]
+_ONE_AT_A_TIME = threading.Lock()
 
 
-@functools.cache
 def load() -> Catalogue:
-    """The shipped catalogue.
+    """The shipped catalogue; the same one however often and from whatever thread it is asked for.
 
     Raises
     ------
     HardstandError
         When the shipped files have faults, which means that the installation is damaged.
     """
-    loaded = load_folder(resources_root())
+    with _ONE_AT_A_TIME:
+        return _loaded()
+
+
+@functools.cache
+def _loaded() -> Catalogue:
+    folder = resources_root()
+    marks = marks_of(files_of(folder))
+    compiled = read_compiled(marks)
+    if compiled is not None:
+        return compiled
+    loaded = load_folder(folder)
     if loaded.problems:
         raise HardstandError(loaded.problems)
+    write_compiled(loaded.catalogue, marks)
     return loaded.catalogue
+
+
+def files_of(folder: Path) -> tuple[Path, ...]:
+    """The files in which a catalogue in `folder` is written."""
+    return tuple(
+        path for part in ("catalogue", "prices") for path in sorted((folder / part).rglob("*.toml"))
+    )
 
 
 def load_folder(folder: Path) -> Loaded:
     """The catalogue in `folder` (which holds `catalogue/` and `prices/`), with every fault."""
     texts = {
         path.relative_to(folder).as_posix(): path.read_text(encoding="utf-8")
-        for part in ("catalogue", "prices")
-        for path in sorted((folder / part).rglob("*.toml"))
+        for path in files_of(folder)
     }
     return build(texts)
 
 
 def build(texts: Mapping[str, str]) -> Loaded:
     """The catalogue written in `texts`, by file name relative to the resources folder."""
-    faults = Faults()
-    read = {name: read_text(text, name, faults) for name, text in texts.items()}
-    systems: dict[str, System] = {}
-    checks: dict[str, Check] = {}
-    items: dict[str, PriceItem] = {}
-    for name, (table, lines) in read.items():
-        if name.startswith("catalogue/checks/"):
-            _add_system(table, lines, systems, checks)
-        elif name.startswith("prices/items/"):
-            _add_items(table, lines, items)
-    shared = _Shared(read)
-    rates = shared.table("prices/rates.toml")
-    book = rates.table("book")
-    catalogue = Catalogue(
-        systems=FrozenMap(sorted(systems.items(), key=lambda pair: pair[1].order)),
-        stations=shared.records("catalogue/stations.toml", "station", building.station),
-        facts=shared.records("catalogue/fitout.toml", "fact", building.fact),
-        dimensions=shared.records("catalogue/fitout.toml", "dimension", building.dimension),
-        cautions=shared.records("catalogue/cautions.toml", "caution", building.caution),
-        checks=_in_order(checks.values(), systems),
-        access=shared.records("catalogue/access.toml", "task", building.access_task),
-        looks=shared.records("catalogue/looks.toml", "look", building.look),
-        prices=PriceBook(
-            currency=book.text("currency", "USD"),
-            region=book.text("region", ""),
-            dated=book.text("dated", ""),
-            items=FrozenMap(items),
-            trades=shared.records("prices/rates.toml", "trade", price_building.trade),
-        ),
-    )
-    return Loaded(catalogue, (*faults.found, *faults_of(catalogue, _places(read))))
+    from . import assembling  # noqa: PLC0415 - not needed where the compiled form is up to date
 
-
-_KINDS = {"check": "check", "item": "price", "task": "access task", "look": "look"}
-
-
-def _places(read: Mapping[str, tuple[Table, dict[str, list[int]]]]) -> dict[str, str]:
-    """File and line of every record that a fault of linking can name."""
-    return {
-        f"{word} {one.data.get('id')}": f"{one.file}:{one.line}"
-        for table, lines in read.values()
-        for key, word in _KINDS.items()
-        for one in table.tables(key, key, lines)
-    }
-
-
-class _Shared:
-    """The tables that all systems share, by file name."""
-
-    def __init__(self, read: dict[str, tuple[Table, dict[str, list[int]]]]) -> None:
-        self._read = read
-
-    def table(self, file: str) -> Table:
-        """The whole of one file; an empty table when it is missing."""
-        if file in self._read:
-            return self._read[file][0]
-        faults = Faults()
-        return Table({}, file, 0, [], faults)
-
-    def records(self, file: str, key: str, make: Callable[[Table], R]) -> FrozenMap[str, R]:
-        """The records of one kind, by id; a second one of the same id is a fault."""
-        table = self.table(file)
-        lines = self._read[file][1] if file in self._read else {}
-        made: dict[str, R] = {}
-        for one in table.tables(key, key, lines):
-            _put(made, str(one.data.get("id", "")), make(one), one)
-        return FrozenMap(made)
-
-
-def _put(into: dict[str, R], name: str, record: R, table: Table) -> None:
-    if name in into:
-        table.fault(f"“{name}” is there already.", "Give one of the two another id.", "id")
-    into[name] = record
-
-
-def _add_system(
-    table: Table,
-    lines: dict[str, list[int]],
-    systems: dict[str, System],
-    checks: dict[str, Check],
-) -> None:
-    head = table.table("system", required=True)
-    made = building.system(head)
-    _put(systems, made.id, made, head)
-    for order, one in enumerate(table.tables("check", "check", lines)):
-        check = building.check(one, made.id, lines, order)
-        _put(checks, check.id, check, one)
-    table.nothing_else()
-
-
-def _add_items(table: Table, lines: dict[str, list[int]], items: dict[str, PriceItem]) -> None:
-    book = table.table("book").text("system", "")
-    for one in table.tables("item", "item", lines):
-        item = price_building.price_item(one, book)
-        _put(items, item.id, item, one)
-    table.nothing_else()
-
-
-def _in_order(checks: Iterable[Check], systems: Mapping[str, System]) -> FrozenMap[str, Check]:
-    def place(check: Check) -> tuple[int, int]:
-        return (systems[check.system].order, check.order)
-
-    return FrozenMap((check.id, check) for check in sorted(checks, key=place))
+    return assembling.build(texts)
 
 
 def with_overrides(catalogue: Catalogue, overrides: Overrides) -> Loaded:
@@ -170,52 +80,8 @@ def with_overrides(catalogue: Catalogue, overrides: Overrides) -> Loaded:
     An own check file is written like a shipped one and may hold `[[item]]` prices beside its
     checks. A file with a fault is left out and its faults are answered.
     """
-    problems: list[Problem] = []
-    for name, text in overrides.checks.items():
-        loaded = _with_own(catalogue, f"overrides/checks/{name}", text)
-        problems += loaded.problems
-        if not loaded.problems:
-            catalogue = loaded.catalogue
-    return Loaded(catalogue, tuple(problems))
+    if not overrides.checks:
+        return Loaded(catalogue, ())
+    from . import assembling  # noqa: PLC0415 - only where a project has checks of its own
 
-
-def _with_own(catalogue: Catalogue, name: str, text: str) -> Loaded:
-    faults = Faults()
-    table, lines = read_text(text, name, faults)
-    systems: dict[str, System] = {}
-    checks: dict[str, Check] = {}
-    items: dict[str, PriceItem] = {}
-    for one in table.tables("item", "item", lines):
-        _put(items, str(one.data.get("id", "")), price_building.price_item(one, "own"), one)
-    _add_system(table, lines, systems, checks)
-    own = {key: _marked(check) for key, check in checks.items()}
-    merged_systems = {**systems, **catalogue.systems}
-    merged = _replace(catalogue, merged_systems, {**catalogue.checks, **own}, items)
-    known = set(faults_of(catalogue))
-    new = [problem for problem in faults_of(merged) if problem not in known]
-    return Loaded(merged, (*faults.found, *new))
-
-
-def _marked(check: Check) -> Check:
-    import dataclasses  # noqa: PLC0415 - only where a project has checks of its own
-
-    return dataclasses.replace(check, own=True)
-
-
-def _replace(
-    catalogue: Catalogue,
-    systems: dict[str, System],
-    checks: dict[str, Check],
-    items: dict[str, PriceItem],
-) -> Catalogue:
-    import dataclasses  # noqa: PLC0415 - only where a project has checks of its own
-
-    prices = dataclasses.replace(
-        catalogue.prices, items=FrozenMap({**catalogue.prices.items, **items})
-    )
-    return dataclasses.replace(
-        catalogue,
-        systems=FrozenMap(sorted(systems.items(), key=lambda pair: pair[1].order)),
-        checks=_in_order(checks.values(), systems),
-        prices=prices,
-    )
+    return assembling.with_own(catalogue, overrides)

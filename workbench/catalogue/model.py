@@ -8,8 +8,10 @@ Sources, facts and conditions are in `basics`, prices in `prices`; all are answe
 from __future__ import annotations
 
 from decimal import Decimal
+from typing import NamedTuple
 
 from workbench.domain.frozen import FrozenMap
+from workbench.domain.problem import Problem
 from workbench.domain.record import dataclass
 from workbench.domain.span import Span
 from workbench.domain.vocabulary import ClaimRule, Grade, When
@@ -31,6 +33,7 @@ __all__ = [
     "Handover",
     "Judgement",
     "Labour",
+    "Loaded",
     "Look",
     "OwnWork",
     "PriceBook",
@@ -370,3 +373,10 @@ class Catalogue:
     access: FrozenMap[str, AccessTask]
     looks: FrozenMap[str, Look]
     prices: PriceBook
+
+
+class Loaded(NamedTuple):
+    """A catalogue and all that is wrong with its files."""
+
+    catalogue: Catalogue
+    problems: tuple[Problem, ...]
