@@ -1,0 +1,1 @@
+"""Files that come back: filled forms, quotes and tables, read with care and previewed."""
