@@ -276,15 +276,27 @@ def test_the_claim_is_due_work_with_its_share_of_the_shared_work() -> None:
     assert boat.claim.total == boat.deferred.mean
 
 
-def test_a_claim_left_out_lowers_the_total_and_the_target_rises() -> None:
+def test_a_claim_left_out_lowers_the_total_and_raises_the_opening() -> None:
+    """20,000 asked less 1,300 claimed is 18,700; without the claim the walk-away holds it down."""
     project = search({**ALL_GOOD, "bearing": WORN_OUT})
     out = costing.set_claim(project, "ann", "bearing", ClaimChoice(included=False))
     before, after = ann(project), ann(apply(project, out)[0])
 
     assert (before.claim.total, after.claim.total) == (Decimal(1300), Decimal(0))
-    assert before.offer.target == Decimal(18_700)
-    assert after.offer.held_down, "without the claim the target would pass the walk-away price"
-    assert after.offer.target == after.offer.walk_away
+    assert before.offer.opening == Decimal(18_700)
+    assert after.offer.held_down
+    assert after.offer.opening == after.offer.walk_away
+
+
+def test_the_target_lies_half_way_from_the_opening_to_the_walk_away_price() -> None:
+    offer = ann(search({**ALL_GOOD, "bearing": WORN_OUT})).offer
+    assert offer.opening is not None
+    assert offer.target is not None
+    assert offer.walk_away is not None
+
+    assert offer.opening < offer.target < offer.walk_away
+    middle = (offer.opening + offer.walk_away) / 2
+    assert abs(offer.target - middle) < Decimal("0.01")
 
 
 def test_without_comparables_the_asking_price_stands_in_and_is_called_so() -> None:

@@ -9,7 +9,7 @@ a shown total is the sum of the shown parts.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from decimal import Decimal
 from enum import Enum
 from typing import TYPE_CHECKING
@@ -19,6 +19,7 @@ from workbench.domain.frozen import FrozenMap
 from workbench.domain.ledger import ClaimChoice, OwnLine, Quote
 from workbench.domain.problem import Problem
 from workbench.domain.project import Candidate, Project
+from workbench.domain.record import dataclass
 from workbench.domain.vocabulary import Basis, Grade, When
 
 from .bargaining import WalkAway
@@ -237,11 +238,11 @@ class Offer:
     gain
         What she is worth beyond all that she costs, at the target price; None when unknown.
     suggested_opening
-        The anchor less the claims at the high end of the work's range.
+        The asking price less the claims, never above the walk-away price.
     opening
         The buyer's own, or the suggestion.
     target
-        The anchor less the claims.
+        Half-way from the opening to the walk-away price.
     limit
         The walk-away price with what binds it.
     best_other

@@ -1,20 +1,22 @@
 """Three prices for each boat: opening, target, and the one at which to walk away.
 
-The target is the price anchor less what is claimed; the suggested opening is the same with the
-claims at what their work costs at most in four cases out of five; both are only suggestions beside
-their basis. The walk-away price is the lower of two: the most that leaves the budget whole at the
-chosen confidence, and the price at which the next best boat, or none, is as good.
+The suggested opening is the asking price less all that is claimed: the figure that the offer sheet
+argues line by line. The walk-away price is the lower of two: the most that leaves the budget whole
+at the chosen confidence, and the price at which the next best boat, or none, is as good; it knows
+that a boat of her kind and age needs ordinary work anyway. The target lies half-way between: both
+ends are reasoned, the middle is a plan. Where the walk-away price lies below the opening, it holds
+both down.
 """
 
 from __future__ import annotations
 
 import dataclasses
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
 
 from workbench.domain.money import cents
 from workbench.domain.project import Project
+from workbench.domain.record import dataclass
 from workbench.domain.settings import Settings
 
 from . import taxes
@@ -51,7 +53,7 @@ def with_offers(project: Project, figured: Mapping[str, Figured]) -> dict[str, B
     for boat_id, one in figured.items():
         best = max((gain for other, gain in rivals.items() if other != boat_id), default=_ZERO)
         held = dataclasses.replace(stakes[boat_id], best_other=max(best, _ZERO))
-        offer = offer_of(one.boat, one.anchor, held, _gain_at(_target(one), held))
+        offer = offer_of(one.boat, one.anchor, held, _gain_at(_documented(one), held))
         made[boat_id] = (
             one.boat if one.boat.offer == offer else dataclasses.replace(one.boat, offer=offer)
         )
@@ -93,8 +95,8 @@ def _gain_at(price: Decimal | None, stakes: Stakes) -> Decimal | None:
     return None if price is None else gain_at(price, stakes)
 
 
-def _target(one: Figured) -> Decimal | None:
-    """The reference price less what is claimed; None without a price anchor."""
+def _documented(one: Figured) -> Decimal | None:
+    """The price that the claims argue for, or the anchor's where that is lower."""
     if one.anchor.value is None:
         return None
     return target_price(_reference(one.anchor, one.boat.asking), one.boat.claim.total)
@@ -110,28 +112,21 @@ def offer_of(boat: BoatAssessment, anchor: Anchor, stakes: Stakes, gain: Decimal
     """Opening, target and walk-away price of one boat."""
     limit = walk_away(stakes)
     own = boat.candidate.ledger.opening
-    if anchor.value is None:
-        opening = own.amount if own is not None else None
-        return Offer(
-            anchor, gain, None, opening, own is not None, None, limit, False, stakes.best_other
-        )
-    reference = _reference(anchor, boat.asking)
-    target = target_price(reference, boat.claim.total)
-    suggested = target_price(reference, boat.claim.high)
-    held_down = limit.price is not None and target > limit.price
-    if limit.price is not None:
-        target, suggested = min(target, limit.price), min(suggested, limit.price)
-    return Offer(
-        anchor,
-        gain,
-        suggested,
-        own.amount if own is not None else suggested,
-        own is not None,
-        target,
-        limit,
-        held_down,
-        stakes.best_other,
-    )
+    asked = boat.asking if boat.asking is not None else anchor.value
+    suggested = None if asked is None else target_price(asked, boat.claim.total)
+    held_down = suggested is not None and limit.price is not None and suggested > limit.price
+    if held_down:
+        suggested = limit.price
+    opening = own.amount if own is not None else suggested
+    target = _half_way(opening, limit.price, boat.currency)
+    return Offer(anchor, gain, suggested, opening, own is not None, target, limit, held_down)
+
+
+def _half_way(opening: Decimal | None, limit: Decimal | None, currency: str) -> Decimal | None:
+    """Half-way from the opening to the walk-away price; the one that is known, otherwise."""
+    if opening is None or limit is None:
+        return limit if opening is None else opening
+    return cents(min(opening, limit) + max(limit - opening, _ZERO) / 2, currency)
 
 
 NO_OFFER = Offer(

@@ -6,8 +6,9 @@ The same trace feeds the window's "why?", the sheets' footnotes and the workbook
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from decimal import Decimal
+
+from workbench.domain.record import dataclass
 
 from .assessment import SAILING, AccessCharge, BoatAssessment, Line
 from .findings import Finding, Judged, shown_reading
@@ -223,7 +224,8 @@ def why_offer(boat: BoatAssessment) -> TraceStep:
         (
             TraceStep("Price anchor", offer.anchor.basis, offer.anchor.value),
             TraceStep("Claims", f"{len(boat.claim.lines)} findings", boat.claim.total),
-            TraceStep("Target", "anchor less claims", offer.target),
+            TraceStep("Opening", "asking price less claims, or your own", offer.opening),
+            TraceStep("Target", "half-way from opening to walk-away", offer.target),
             TraceStep(
                 "Walk-away",
                 limit.why,
