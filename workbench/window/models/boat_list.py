@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from workbench.domain.project import Candidate
 from workbench.domain.record import dataclass
 from workbench.domain.vocabulary import Grade, Status, When
-from workbench.figures.assessment import BoatAssessment
 from workbench.window import formatting
 from workbench.window.session import Session
 from workbench.window.texts import tr
 from workbench.window.widgets.boat_silhouette import BoatSketch
 from workbench.window.widgets.cost_bar import CostParts
+
+if TYPE_CHECKING:
+    from workbench.figures.assessment import BoatAssessment
 
 CARD_ROLE = int(Qt.ItemDataRole.UserRole) + 1
 ID_ROLE = int(Qt.ItemDataRole.UserRole) + 2

@@ -4,18 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from enum import Enum
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
-from workbench.catalogue.model import Check
 from workbench.domain.vocabulary import Grade, worst
-from workbench.figures.assessment import BoatAssessment
-from workbench.figures.findings import Finding, shown_reading
 from workbench.window import formatting
 from workbench.window.models.two_levels import Entry, Group, TwoLevelModel
 from workbench.window.session import Session
 from workbench.window.texts import tr
 from workbench.window.widgets.row_delegate import RowParts
+
+if TYPE_CHECKING:
+    from workbench.catalogue.model import Check
+    from workbench.figures.assessment import BoatAssessment
+    from workbench.figures.findings import Finding
 
 
 class Filter(Enum):
@@ -120,6 +123,8 @@ def _check_row(finding: Finding) -> RowParts:
 
 
 def _beside(check: Check, finding: Finding) -> str:
+    from workbench.figures.findings import shown_reading  # noqa: PLC0415 - there with the finding
+
     if finding.overruling is not None and finding.grade is not Grade.ABSENT:
         return tr("overruled")
     if finding.counting is not None:

@@ -5,18 +5,21 @@ from __future__ import annotations
 from collections.abc import Callable
 from decimal import Decimal
 from enum import Enum
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
 from workbench.domain.record import dataclass
 from workbench.domain.vocabulary import Grade, When
-from workbench.figures.assessment import AccessCharge, BoatAssessment, Line
 from workbench.window import formatting
 from workbench.window.models.two_levels import Entry, Group, TwoLevelModel
 from workbench.window.session import Session
 from workbench.window.texts import tr
 from workbench.window.widgets.range_bar import Range
 from workbench.window.widgets.row_delegate import RowParts
+
+if TYPE_CHECKING:
+    from workbench.figures.assessment import AccessCharge, BoatAssessment, Line
 
 
 class Grouping(Enum):

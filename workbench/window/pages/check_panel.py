@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 import dataclasses
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
-from workbench.catalogue.model import Check
 from workbench.domain.frozen import FrozenMap
 from workbench.domain.inspection import Overruling, Reading
 from workbench.domain.vocabulary import Grade, Sight
 from workbench.edits.costing import choose_remedy
 from workbench.edits.inspecting import overrule, record_reading, remove_reading
-from workbench.figures.assessment import BoatAssessment
-from workbench.figures.findings import Finding
 from workbench.paths import ResourceError, resource
 from workbench.window.pages.check_words import (
     earlier_words,
@@ -41,6 +39,11 @@ from workbench.window.widgets.surroundings import (
     SPACE_TIGHT,
 )
 
+
+if TYPE_CHECKING:
+    from workbench.catalogue.model import Check
+    from workbench.figures.assessment import BoatAssessment
+    from workbench.figures.findings import Finding
 
 class CheckPanel(QWidget):
     """The check that is looked at: how to look above, the reading and its consequence below.

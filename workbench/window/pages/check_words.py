@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from workbench.catalogue.model import Check
+from typing import TYPE_CHECKING
+
 from workbench.domain.vocabulary import Grade
-from workbench.figures.assessment import BoatAssessment
-from workbench.figures.findings import Finding, Judged, shown_reading
 from workbench.window import formatting
 from workbench.window.session import Session
 from workbench.window.texts import tr
 from workbench.window.widgets.remedy_list import RemedyRow
+
+if TYPE_CHECKING:
+    from workbench.catalogue.model import Check
+    from workbench.figures.assessment import BoatAssessment
+    from workbench.figures.findings import Finding, Judged
 
 
 def with_article(who: str) -> str:
@@ -78,6 +82,8 @@ def remedy_row(
 
 def earlier_words(check: Check, judged: Judged) -> str:
     """An earlier reading in a line: when, who, what, and the grade it got."""
+    from workbench.figures.findings import shown_reading  # noqa: PLC0415 - there with the reading
+
     reading = judged.reading
     grade = formatting.grade_word(judged.verdict.grade)
     said = ", ".join(part for part in (formatting.day(reading.taken), reading.by) if part)

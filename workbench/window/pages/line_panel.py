@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
@@ -24,7 +25,6 @@ from workbench.domain.span import Ends, Span
 from workbench.domain.vocabulary import When
 from workbench.edits.costing import change_line, put_quote, remove_own_line, remove_quote
 from workbench.edits.edit import Edit
-from workbench.figures.assessment import Line
 from workbench.window import formatting
 from workbench.window.session import Session
 from workbench.window.texts import tr
@@ -33,6 +33,9 @@ from workbench.window.widgets.labels import label
 from workbench.window.widgets.parsed_field import ParsedField
 from workbench.window.widgets.surroundings import SPACE_RELATED, SPACE_TIGHT
 from workbench.window.widgets.three_point_field import ThreePointField
+
+if TYPE_CHECKING:
+    from workbench.figures.assessment import Line
 
 _LIMITS = "one time in ten below, one in ten above"
 

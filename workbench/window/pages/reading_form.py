@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QLineEdit, QVBoxLayout, QWidget
 
-from workbench.catalogue.model import Check, Entry
 from workbench.domain.inspection import Reading
 from workbench.domain.problem import EntryError
 from workbench.domain.quantity import Quantity
@@ -15,6 +16,9 @@ from workbench.window.widgets.choice_row import ChoiceRow
 from workbench.window.widgets.labels import label
 from workbench.window.widgets.quantity_field import QuantityField
 from workbench.window.widgets.surroundings import SPACE_RELATED, SPACE_TIGHT
+
+if TYPE_CHECKING:
+    from workbench.catalogue.model import Check, Entry
 
 Field = QuantityField | ChoiceRow | QLineEdit
 
