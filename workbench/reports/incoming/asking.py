@@ -108,11 +108,12 @@ class Scales:
         """Say once how many numbers were stored as text."""
         if self._stored_as_text:
             count = len(self._stored_as_text)
-            numbers = "A number is" if count == 1 else f"{count} numbers are"
-            self._draft.notice(
-                f"{where}, cell {self._stored_as_text[0]}",
-                f"{numbers} stored as text; read as numbers.",
+            words = (
+                "One number is stored as text; it was read as a number."
+                if count == 1
+                else f"{count:,} numbers are stored as text; they were read as numbers."
             )
+            self._draft.notice(f"{where}, cell {self._stored_as_text[0]}", words)
 
     def day(self, cell: Cell) -> date:
         """The day in a cell.

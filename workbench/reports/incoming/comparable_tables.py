@@ -30,7 +30,7 @@ COMPARABLE_HEADS = (
     Head(
         "title",
         "which boat it is",
-        ("comparable", "title", "boat", "name", "model", "design", "type", "class"),
+        ("comparable", "title", "boat", "model", "design", "type", "class"),
         True,
     ),
     Head(
