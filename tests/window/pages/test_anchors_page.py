@@ -45,7 +45,7 @@ SETTINGS = Settings(as_of=date(2026, 5, 10))
 def page(session: Session, show: Show, qtbot: QtBot) -> AnchorsPage:
     made = AnchorsPage(session)
     show(made)
-    qtbot.waitUntil(lambda: made.adjustments.rowCount() > 0, timeout=20_000)
+    qtbot.waitUntil(lambda: made.adjustments.parts.rowCount() > 0, timeout=20_000)
     return made
 
 
@@ -445,14 +445,14 @@ def test_days_are_read_as_people_write_them(typed: str, day: date | None) -> Non
 
 def test_the_model_keeps_the_rules_of_item_models(page: AnchorsPage, session: Session) -> None:
     tester = QAbstractItemModelTester(page.model, Watch)
-    other = QAbstractItemModelTester(page.adjustments, Watch)
+    other = QAbstractItemModelTester(page.adjustments.parts, Watch)
     page.model.remove([0])
     session.undo()
     page.model.setData(cell(page, 1, Field.NOTE), "seen at the quay")
     page.model.take(None)
 
     assert tester.model() is page.model
-    assert other.model() is page.adjustments
+    assert other.model() is page.adjustments.parts
 
 
 typed = st.sampled_from(["", "22,000", "dear", "1980", "9.4 m", "sold", "2026-05-09", "2", "EUR"])

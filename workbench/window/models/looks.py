@@ -244,11 +244,19 @@ COLUMNS = (
         lambda: tr("Above nothing the look pays."),
     ),
 )
-BOAT, WHO, WORTH, NET = 1, 2, 4, len(COLUMNS) - 1
+BOAT, WHO, CHANCE, WORTH, NET = 1, 2, 3, 4, len(COLUMNS) - 1
 
 
 class LooksModel(QAbstractTableModel):
-    """The looks that the filter lets through, best first."""
+    """The looks that the filter lets through, best first.
+
+    Attributes
+    ----------
+    greatest
+        The greatest worth of all looks, shown or not: the end of the bars' axis.
+    paying
+        How many of those shown are worth more than their fee.
+    """
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -256,12 +264,15 @@ class LooksModel(QAbstractTableModel):
         self._shown: tuple[LookRow, ...] = ()
         self._boat = ""
         self._who = Who.ALL
+        self.greatest = Decimal(0)
+        self.paying = 0
         self._strong = QFont()
         self._strong.setBold(True)
 
     def take(self, rows: tuple[LookRow, ...]) -> None:
         """Show other looks."""
         self._all = rows
+        self.greatest = max((row.worth for row in rows), default=Decimal(0))
         self._sift()
 
     def set_filter(self, boat: str, who: Who) -> None:
@@ -271,6 +282,7 @@ class LooksModel(QAbstractTableModel):
 
     def _sift(self) -> None:
         shown = tuple(row for row in self._all if self._passes(row))
+        self.paying = sum(1 for row in shown if row.net > 0)
         if [row.key for row in shown] == [row.key for row in self._shown]:
             before, self._shown = self._shown, shown
             for number, (old, new) in enumerate(zip(before, shown, strict=True)):
@@ -282,13 +294,9 @@ class LooksModel(QAbstractTableModel):
         self.endResetModel()
 
     def _passes(self, row: LookRow) -> bool:
-        wanted = {Who.ALL: True, Who.ME: row.own, Who.PROFESSIONALS: not row.own}[self._who]
-        return wanted and self._boat in ("", row.boat)
-
-    @property
-    def greatest(self) -> Decimal:
-        """The greatest worth of all looks, shown or not: the end of the bars' axis."""
-        return max((row.worth for row in self._all), default=Decimal(0))
+        if self._boat and row.boat != self._boat:
+            return False
+        return self._who is Who.ALL or row.own == (self._who is Who.ME)
 
     def look_at(self, number: int) -> LookRow | None:
         """One look shown; None where there is none."""

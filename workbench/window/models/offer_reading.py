@@ -65,13 +65,14 @@ class PriceReading:
 
 @dataclass(frozen=True, slots=True)
 class Drop:
-    """By how much the walk-away price falls if something unseen turns out to be due.
+    """By how much the walk-away price falls if something uncertain turns out to be due.
 
     `amount` is None where no price would be left; `why` says what would bind the price then.
     """
 
     check: str
     title: str
+    grade: str
     chance: float
     amount: Decimal | None
     why: str
@@ -141,7 +142,7 @@ def _equal_price(
 
 
 def read_drops(assessment: Assessment, boat_id: str) -> tuple[Drop, ...]:
-    """The unseen things that weigh most, each with what its failing does to the walk-away price.
+    """The uncertain things that weigh most, each with what its failing does to the walk-away price.
 
     What would not move the price is left out.
     """
@@ -151,7 +152,12 @@ def read_drops(assessment: Assessment, boat_id: str) -> tuple[Drop, ...]:
     if boat.offer.walk_away is None:
         return ()
     return tuple(
-        Drop(one.check, one.title, one.chance, one.drop, one.why)
+        Drop(one.check, one.title, _grade(boat, one.check), one.chance, one.drop, one.why)
         for one in if_found(assessment, boat_id, MOST_DROPS)
         if one.drop != 0
     )
+
+
+def _grade(boat: BoatAssessment, check: str) -> str:
+    finding = boat.finding(check)
+    return finding.grade.value if finding is not None else ""

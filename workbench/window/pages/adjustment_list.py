@@ -2,21 +2,16 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistentModelIndex, Qt
-
 from workbench.domain.project import Comparable
 from workbench.window import formatting
 from workbench.window.models.anchor_reading import AnchorReading
 from workbench.window.models.comparable_fields import asked_word
 from workbench.window.texts import tr
-from workbench.window.widgets.row_delegate import ROW_ROLE, RowParts
+from workbench.window.widgets.row_delegate import RowParts
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from workbench.figures.comparables import AdjustedComparable
-
-Index = QModelIndex | QPersistentModelIndex
-_NOWHERE = QModelIndex()
 
 
 def line_words() -> dict[str, str]:
@@ -74,34 +69,3 @@ def shares_words(adjusted: AdjustedComparable) -> str:
 def _signed_share(share: float) -> str:
     text = formatting.percent(share)
     return f"+{text}" if share > 0 else text
-
-
-class AdjustmentsModel(QAbstractListModel):
-    """The adjustments of one comparable; `ROW_ROLE` answers a `RowParts`."""
-
-    def __init__(self, parent: QObject | None = None) -> None:
-        super().__init__(parent)
-        self._rows: tuple[RowParts, ...] = ()
-
-    def take(self, rows: tuple[RowParts, ...]) -> None:
-        """Show other rows."""
-        if rows == self._rows:
-            return
-        self.beginResetModel()
-        self._rows = rows
-        self.endResetModel()
-
-    def rowCount(self, parent: Index = _NOWHERE) -> int:
-        """How many rows there are."""
-        return 0 if parent.isValid() else len(self._rows)
-
-    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> object:
-        """What one row shows."""
-        if not index.isValid():
-            return None
-        parts = self._rows[index.row()]
-        if role == ROW_ROLE:
-            return parts
-        if role == Qt.ItemDataRole.DisplayRole:
-            return parts.title
-        return parts.spoken() if role == Qt.ItemDataRole.AccessibleTextRole else None

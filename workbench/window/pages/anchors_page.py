@@ -8,7 +8,6 @@ from PySide6.QtWidgets import (
     QAbstractItemView,
     QHBoxLayout,
     QHeaderView,
-    QListView,
     QScrollArea,
     QSplitter,
     QTableView,
@@ -22,27 +21,26 @@ from workbench.window.models.anchor_reading import AnchorReading, read_anchor
 from workbench.window.models.comparable_fields import KINDS, Field
 from workbench.window.models.comparables_table import COLUMN, ComparablesModel
 from workbench.window.models.copying import let_copy
-from workbench.window.pages.adjustment_list import AdjustmentsModel, rows_of, shares_words
+from workbench.window.pages.adjustment_list import rows_of, shares_words
 from workbench.window.pages.boat_choice import BoatChoice
 from workbench.window.pages.cell_editing import CellEditing
 from workbench.window.pages.comparable_entry import ComparableEntry
 from workbench.window.pages.page_figures import Job, PageFigures
+from workbench.window.pages.parts_list import PartsList
 from workbench.window.pages.paste_panel import PastePanel
 from workbench.window.session import Session
 from workbench.window.texts import tr
 from workbench.window.widgets.buttons import button
 from workbench.window.widgets.charts import Point, ScatterChart
 from workbench.window.widgets.labels import label, surface
-from workbench.window.widgets.row_delegate import RowDelegate, RowParts
 from workbench.window.widgets.section_header import SectionHeader
 from workbench.window.widgets.surroundings import (
     SPACE_GROUPS,
     SPACE_PAGE,
     SPACE_RELATED,
     SPACE_TIGHT,
-    row_height,
 )
-from workbench.window.widgets.tables import set_up_list, set_up_table
+from workbench.window.widgets.tables import set_up_table
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -80,8 +78,7 @@ class AnchorsPage(QWidget):
             wrap=True,
         )
         self.adjusting = SectionHeader(tr("Adjusted to her"))
-        self.adjustments = AdjustmentsModel(self)
-        self.adjustment_view = QListView()
+        self.adjustments = PartsList(tr("Adjustments of the comparable"))
         self.shares = label("", "small", wrap=True)
         self.scatter = ScatterChart(
             lambda year: f"{year:.0f}",
@@ -118,11 +115,6 @@ class AnchorsPage(QWidget):
             head.setSectionResizeMode(COLUMN[field], QHeaderView.ResizeMode.Interactive)
             head.resizeSection(COLUMN[field], wide)
         let_copy(self.view)
-        self.adjustment_view.setModel(self.adjustments)
-        self.adjustment_view.setItemDelegate(RowDelegate(self.adjustment_view, ruled=True))
-        set_up_list(self.adjustment_view, name=tr("Adjustments of the comparable"))
-        self.adjustment_view.setFrameShape(QListView.Shape.NoFrame)
-        self.adjustment_view.setProperty("ground", "page")
 
     def _lay_out(self) -> None:
         head = surface("page")
@@ -181,7 +173,7 @@ class AnchorsPage(QWidget):
         left = QVBoxLayout()
         left.setSpacing(SPACE_TIGHT)
         left.addWidget(self.adjusting)
-        left.addWidget(self.adjustment_view)
+        left.addWidget(self.adjustments)
         left.addWidget(self.shares)
         left.addStretch(1)
         inner.addLayout(left, 4)
@@ -364,20 +356,13 @@ class AnchorsPage(QWidget):
         reading = self._reading
         adjusted = reading.adjusted.get(one.id) if reading is not None and one is not None else None
         if one is None or reading is None or adjusted is None:
-            self._take_rows(())
+            self.adjustments.take(())
             self.shares.setText(_why_not(one, reading))
             self.adjusting.set_beside("")
             return
         self.adjusting.set_beside(one.title)
-        self._take_rows(rows_of(one, reading))
+        self.adjustments.take(rows_of(one, reading))
         self.shares.setText(shares_words(adjusted))
-
-    def _take_rows(self, rows: tuple[RowParts, ...]) -> None:
-        self.adjustments.take(rows)
-        high = row_height(self.adjustment_view)
-        self.adjustment_view.setMinimumHeight(min(len(rows), 3) * high)
-        self.adjustment_view.setMaximumHeight(len(rows) * high + 4)
-        self.adjustment_view.setVisible(bool(rows))
 
 
 def _choices(index: QModelIndex) -> tuple[tuple[str, str], ...]:

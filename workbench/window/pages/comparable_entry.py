@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
 
 from workbench.domain.problem import EntryError
@@ -30,9 +30,9 @@ class ComparableEntry(QWidget):
     add_requested = Signal(object)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        self.lines: dict[Field, QLineEdit] = {}
         super().__init__(parent)
         self._session = session
-        self.lines: dict[Field, QLineEdit] = {}
         row = QHBoxLayout()
         row.setSpacing(SPACE_RELATED)
         hints = {
@@ -69,7 +69,15 @@ class ComparableEntry(QWidget):
 
     def _fit(self) -> None:
         for field, wide in _WIDE.items():
+            if field not in self.lines:
+                continue  # the fields are still being made
             self.lines[field].setFixedWidth(round(wide * scale_of(self)))
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Grow with the text."""
+        super().changeEvent(event)
+        if event.type() in {QEvent.Type.FontChange, QEvent.Type.StyleChange} and self.lines:
+            self._fit()
 
     def commit(self) -> None:
         """Read the fields; the first that cannot be read gets the focus and its sentence."""

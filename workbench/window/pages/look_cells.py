@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRectF, QSize, Qt
-from PySide6.QtGui import QPainter, QPalette
+from PySide6.QtGui import QPainter, QPalette, QResizeEvent
 from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem, QTableView
 
-from workbench.window.models.looks import BOAT, LOOK_ROLE, WHO, WORTH, LookRow, LooksModel
+from workbench.window.models.looks import BOAT, CHANCE, LOOK_ROLE, WHO, WORTH, LookRow, LooksModel
 from workbench.window.widgets.surroundings import SPACE_RELATED, palette_of, qcolor, scale_of
 
 _BAR = 64.0
@@ -14,6 +14,10 @@ _BAR = 64.0
 
 _WORDS = 132.0
 """Most width of a name; what is looked at gets the rest."""
+
+
+_ROOM_FOR_WHO, _ROOM_FOR_CHANCE = 760, 640
+"""Widths of the table with room for these columns [device-independent pixels at scale 1]."""
 
 
 class LookCells(QStyledItemDelegate):
@@ -69,3 +73,14 @@ class LookCells(QStyledItemDelegate):
         painter.setBrush(qcolor(palette.accent if row.net > 0 else palette.control_line))
         painter.drawRoundedRect(bar, 2, 2)
         painter.restore()
+
+
+class LooksView(QTableView):
+    """The looks; columns that tell least give way where there is little room."""
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep room for what is looked at."""
+        super().resizeEvent(event)
+        room = self.width() / scale_of(self)
+        self.setColumnHidden(WHO, room < _ROOM_FOR_WHO)
+        self.setColumnHidden(CHANCE, room < _ROOM_FOR_CHANCE)

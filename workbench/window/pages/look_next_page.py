@@ -24,7 +24,7 @@ from workbench.window.models.looks import (
     Who,
     looking_of,
 )
-from workbench.window.pages.look_cells import LookCells
+from workbench.window.pages.look_cells import LookCells, LooksView
 from workbench.window.pages.look_panel import LookPanel
 from workbench.window.pages.page_figures import Job, PageFigures
 from workbench.window.session import Session
@@ -60,7 +60,7 @@ class LookNextPage(QWidget):
         self._session = session
         self._looking = _NOTHING
         self.model = LooksModel(self)
-        self.view = QTableView()
+        self.view = LooksView()
         self.view.setModel(self.model)
         set_up_table(self.view, name=tr("Looks, best first"))
         self.view.setFrameShape(QTableView.Shape.NoFrame)
@@ -96,49 +96,51 @@ class LookNextPage(QWidget):
         self._connect()
 
     def _lay_out(self) -> None:
+        """Outer parts first: each is dressed once, when what is in it comes into its place."""
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        self.stack = QStackedWidget()
+        column.addWidget(self.stack)
+        self.stack.addWidget(self.empty)
+        whole = QWidget()
+        self.stack.addWidget(whole)
+        inner = QVBoxLayout(whole)
+        inner.setContentsMargins(0, 0, 0, 0)
+        inner.setSpacing(0)
         head = surface("page")
+        inner.addWidget(head)
         words = QVBoxLayout(head)
         words.setContentsMargins(SPACE_PAGE, SPACE_GROUPS, SPACE_PAGE, SPACE_RELATED)
         words.setSpacing(SPACE_TIGHT)
-        words.addWidget(self.sentence)
-        words.addWidget(self.survey)
-        words.addWidget(self.explained)
-        ranked = surface("panel")
+        for said in (self.sentence, self.survey, self.explained):
+            words.addWidget(said)
+        self.splitter = QSplitter(Qt.Orientation.Horizontal)
+        inner.addWidget(self.splitter, 1)
+        ranked, chosen = surface("panel"), surface("page")
+        self.splitter.addWidget(ranked)
+        self.splitter.addWidget(chosen)
+        self._fill_list(ranked)
+        right = QVBoxLayout(chosen)
+        right.setContentsMargins(0, 0, 0, 0)
+        right.addWidget(self.panel)
+        self.splitter.setSizes([870, 410])
+        self.splitter.setStretchFactor(0, 3)
+        self.splitter.setStretchFactor(1, 1)
+        self.splitter.setChildrenCollapsible(False)
+        self.view.horizontalHeader().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+
+    def _fill_list(self, ranked: QWidget) -> None:
         left = QVBoxLayout(ranked)
         left.setContentsMargins(0, SPACE_RELATED, 0, 0)
         left.setSpacing(SPACE_TIGHT)
         sieve = QHBoxLayout()
+        left.addLayout(sieve)
         sieve.setContentsMargins(SPACE_GROUPS, 0, SPACE_GROUPS, 0)
         sieve.setSpacing(SPACE_GROUPS)
         sieve.addWidget(self.boats)
         sieve.addWidget(self.who, 1)
         sieve.addWidget(self.count)
-        left.addLayout(sieve)
         left.addWidget(self.view, 1)
-        chosen = surface("page")
-        right = QVBoxLayout(chosen)
-        right.setContentsMargins(0, 0, 0, 0)
-        right.addWidget(self.panel)
-        self.splitter = QSplitter(Qt.Orientation.Horizontal)
-        self.splitter.addWidget(ranked)
-        self.splitter.addWidget(chosen)
-        self.splitter.setSizes([870, 410])
-        self.splitter.setStretchFactor(0, 3)
-        self.splitter.setStretchFactor(1, 1)
-        self.splitter.setChildrenCollapsible(False)
-        whole = QWidget()
-        inner = QVBoxLayout(whole)
-        inner.setContentsMargins(0, 0, 0, 0)
-        inner.setSpacing(0)
-        inner.addWidget(head)
-        inner.addWidget(self.splitter, 1)
-        self.stack = QStackedWidget()
-        self.stack.addWidget(self.empty)
-        self.stack.addWidget(whole)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self.stack)
-        self.view.horizontalHeader().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
 
     def _connect(self) -> None:
         # what the user does
@@ -245,13 +247,9 @@ class LookNextPage(QWidget):
         self._say_count()
 
     def _say_count(self) -> None:
-        shown = self.model.rowCount()
-        paying = sum(
-            1
-            for number in range(shown)
-            if (row := self.model.look_at(number)) is not None and row.net > 0
+        self.count.setText(
+            tr("{n} looks, {m} pay").format(n=self.model.rowCount(), m=self.model.paying)
         )
-        self.count.setText(tr("{n} looks, {m} pay").format(n=shown, m=paying))
 
 
 def _survey_words(surveys: Surveys) -> str:

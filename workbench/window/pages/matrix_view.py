@@ -6,7 +6,16 @@ says nothing. Columns share the width evenly as long as they stay readable; then
 
 from __future__ import annotations
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPointF, QRect, QRectF, QSize, Qt
+from PySide6.QtCore import (
+    QEvent,
+    QModelIndex,
+    QPersistentModelIndex,
+    QPointF,
+    QRect,
+    QRectF,
+    QSize,
+    Qt,
+)
 from PySide6.QtGui import QFontMetricsF, QPainter, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -227,6 +236,8 @@ def _paint_rule(painter: QPainter, room: QRectF, palette: Palette, *, heavy: boo
 class MatrixView(QTableView):
     """The matrix, with the copy key, and the boat that is looked at marked above her column."""
 
+    _fitted = False
+
     def __init__(self, model: SideBySideModel, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._model = model
@@ -259,6 +270,7 @@ class MatrixView(QTableView):
 
     def fit(self) -> None:
         """Share the width among the boats; heads of groups are a little higher."""
+        self._fitted = True
         scale = scale_of(self)
         high = row_height(self)
         names = self.verticalHeader()
@@ -280,6 +292,12 @@ class MatrixView(QTableView):
         for place in range(boats):
             self._boats.resizeSection(place, wide)
         self.updateGeometries()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Grow with the text."""
+        super().changeEvent(event)
+        if event.type() in {QEvent.Type.FontChange, QEvent.Type.StyleChange} and self._fitted:
+            self.fit()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Share the new width."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QSize, Qt, Signal
-from PySide6.QtGui import QIcon, QPalette
+from PySide6.QtGui import QIcon, QPalette, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QGridLayout,
@@ -46,6 +46,9 @@ from workbench.window.widgets.surroundings import (
     scale_of,
 )
 from workbench.window.widgets.tables import set_up_table
+
+_ROOM_FOR_REASONS = 680
+"""Width at which the table has room for a column of reasons [device-independent pixels]."""
 
 MARK = 16
 """Side of the square that the grade mark stands in [device-independent pixels at scale 1]."""
@@ -207,6 +210,11 @@ class OfferClaims(QWidget):
         self.wording.editingFinished.connect(self._on_wording)
         self.check_button.clicked.connect(lambda _=False: self._on_check())
         self.reset_button.clicked.connect(lambda _=False: self._on_proposal())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Leave the reasons to the line below where there is no room for them."""
+        super().resizeEvent(event)
+        self.view.setColumnHidden(WHY, self.width() < round(_ROOM_FOR_REASONS * scale_of(self)))
 
     def _say(self, sentence: str) -> None:
         self.problem.setText(sentence)

@@ -113,72 +113,77 @@ class OfferPage(QWidget):
     # --- Parts ---
 
     def _lay_out(self) -> None:
+        """Outer parts first: each is dressed once, when what is in it comes into its place."""
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        self.stack = QStackedWidget()
+        column.addWidget(self.stack)
+        self.stack.addWidget(self.empty)
+        whole = QWidget()
+        self.stack.addWidget(whole)
+        inner = QVBoxLayout(whole)
+        inner.setContentsMargins(0, 0, 0, 0)
+        inner.setSpacing(0)
         head = surface("page")
-        top = QVBoxLayout(head)
-        top.setContentsMargins(SPACE_PAGE, SPACE_RELATED, SPACE_PAGE, SPACE_RELATED)
-        top.setSpacing(2)
-        line = QHBoxLayout()
-        line.setSpacing(SPACE_GROUPS)
-        line.addWidget(self.boat)
-        line.addWidget(self.sentence, 1)
-        top.addLayout(line)
-        top.addWidget(self.anchor)
+        inner.addWidget(head)
+        self._fill_head(head)
         self.splitter = QSplitter(Qt.Orientation.Horizontal)
-        self.splitter.addWidget(self._left())
-        self.splitter.addWidget(self._right())
+        inner.addWidget(self.splitter, 1)
+        left, right = surface("panel"), surface("page")
+        self.splitter.addWidget(left)
+        self.splitter.addWidget(right)
+        self._fill_left(left)
+        self._fill_right(right)
         self.splitter.setSizes([720, 560])
         self.splitter.setStretchFactor(0, 3)
         self.splitter.setStretchFactor(1, 2)
         self.splitter.setChildrenCollapsible(False)
-        whole = QWidget()
-        inner = QVBoxLayout(whole)
-        inner.setContentsMargins(0, 0, 0, 0)
-        inner.setSpacing(0)
-        inner.addWidget(head)
-        inner.addWidget(self.splitter, 1)
-        self.stack = QStackedWidget()
-        self.stack.addWidget(self.empty)
-        self.stack.addWidget(whole)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self.stack)
 
-    def _left(self) -> QWidget:
-        ground = surface("panel")
+    def _fill_head(self, head: QWidget) -> None:
+        top = QVBoxLayout(head)
+        top.setContentsMargins(SPACE_PAGE, SPACE_RELATED, SPACE_PAGE, SPACE_RELATED)
+        top.setSpacing(2)
+        line = QHBoxLayout()
+        top.addLayout(line)
+        line.setSpacing(SPACE_GROUPS)
+        line.addWidget(self.boat)
+        line.addWidget(self.sentence, 1)
+        top.addWidget(self.anchor)
+
+    def _fill_left(self, ground: QWidget) -> None:
         inner = QVBoxLayout(ground)
         inner.setContentsMargins(0, 0, 0, 0)
         inner.setSpacing(0)
         inner.addWidget(self.claims, 1)
         foot = surface("foot")
+        inner.addWidget(foot)
         row = QHBoxLayout(foot)
         row.setContentsMargins(SPACE_GROUPS, SPACE_RELATED, SPACE_GROUPS, SPACE_RELATED)
         row.addWidget(self.totals, 1)
-        inner.addWidget(foot)
-        return ground
 
-    def _right(self) -> QWidget:
-        ground = surface("page")
+    def _fill_right(self, ground: QWidget) -> None:
         inner = QVBoxLayout(ground)
         inner.setContentsMargins(SPACE_GROUPS, SPACE_RELATED, SPACE_GROUPS, SPACE_RELATED)
         inner.setSpacing(SPACE_RELATED)
         inner.addWidget(self.choice)
         self.views = QStackedWidget()
-        for part in (self.prices, self.talks, self.words):
-            self.views.addWidget(_scrolled(part))
-        self.views.addWidget(self.preview)
         inner.addWidget(self.views, 1)
+        for part in (self.prices, self.talks, self.words):
+            area = _scroll_area()
+            self.views.addWidget(area)
+            area.setWidget(part)
+        self.views.addWidget(self.preview)
         inner.addWidget(self.problem)
         row = QHBoxLayout()
+        inner.addLayout(row)
         row.setSpacing(SPACE_RELATED)
         row.addWidget(self.write_button)
         row.addWidget(self.said, 1)
         row.addWidget(self.open_button)
         row.addWidget(self.show_button)
-        inner.addLayout(row)
         self.problem.hide()
         self.open_button.hide()
         self.show_button.hide()
-        return ground
 
     def _connect(self) -> None:
         # what the user does
@@ -373,11 +378,10 @@ class _Sum(QWidget):
         self.left.setText(formatting.whole(left) if left > 0 else tr("the work eats up the price"))
 
 
-def _scrolled(inner: QWidget) -> QScrollArea:
+def _scroll_area() -> QScrollArea:
     area = QScrollArea()
     area.setWidgetResizable(True)
     area.setFrameShape(QScrollArea.Shape.NoFrame)
     area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
     area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-    area.setWidget(inner)
     return area

@@ -148,8 +148,8 @@ class OfferPrices(QWidget):
             self.drops_lead.setText("")
             self.drops.take(())
             return
-        lead = tr("If one of these, which nobody saw, turns out to be due, it falls by:")
-        none = tr("Nothing unseen would move it.")
+        lead = tr("If one of these, none of them certain, turns out to be due, it falls by:")
+        none = tr("Nothing that is uncertain would move it.")
         self.drops_lead.setText(lead if drops else none)
         self.drops.take(tuple(_drop_row(one) for one in drops), tuple(one.check for one in drops))
 
@@ -242,7 +242,7 @@ def _rung(step: object, axis: tuple[float, float]) -> RowParts:
 def _drop_row(one: Drop) -> RowParts:
     chance = tr("chance {share}").format(share=formatting.percent(one.chance))
     left = tr("no price left") if one.amount is None else formatting.estimate(one.amount)
-    return RowParts(one.title, grade="unseen", sub_line=chance, figure=left)
+    return RowParts(one.title, grade=one.grade, sub_line=chance, figure=left)
 
 
 def _equal_words(forms: Forms) -> str:

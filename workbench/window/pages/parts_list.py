@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistentModelIndex, Qt
+from PySide6.QtCore import (
+    QAbstractListModel,
+    QEvent,
+    QModelIndex,
+    QObject,
+    QPersistentModelIndex,
+    Qt,
+)
 from PySide6.QtWidgets import QListView, QWidget
 
 from workbench.window.widgets.row_delegate import ROW_ROLE, RowDelegate, RowParts
@@ -57,8 +64,9 @@ class PartsList(QListView):
     """Shows a `PartsModel` without a scroll bar of its own."""
 
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        self.parts = PartsModel()
         super().__init__(parent)
-        self.parts = PartsModel(self)
+        self.parts.setParent(self)
         self.setModel(self.parts)
         self._delegate = RowDelegate(self, ruled=True)
         self.setItemDelegate(self._delegate)
@@ -72,6 +80,12 @@ class PartsList(QListView):
         """Show other rows."""
         self.parts.take(rows, keys)
         self.fit()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Grow with the text."""
+        super().changeEvent(event)
+        if event.type() in {QEvent.Type.FontChange, QEvent.Type.StyleChange}:
+            self.fit()
 
     def fit(self) -> None:
         """Be as high as the rows."""
