@@ -92,7 +92,7 @@ def test_a_folder_that_cannot_be_written_loses_nothing(
     def full(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("workbench.window.session.save_project", full)
+    monkeypatch.setattr("workbench.store.folder.save_project", full)
     session.apply(boats.rename_boat(session.project, "ann", "Annie"))
     with qtbot.waitSignal(session.problem_found, timeout=10_000) as found:
         session.save()

@@ -42,7 +42,7 @@ def build(application: QApplication, opened: Opened, settings: QSettings) -> Mai
     mode = ThemeMode(str(settings.value("appearance", ThemeMode.SYSTEM.value)))
     theme = Theme(application, mode, bundled_fonts=resource("fonts"))
     background = Background()
-    session = Session(opened, load(), background, preferences=settings)
+    session = Session(opened, load, background, preferences=settings)
     background.setParent(session)
     session.observer = str(settings.value("observer", ""))
     window = MainWindow(session, theme, settings)

@@ -7,26 +7,27 @@ dropped. Nothing here draws or asks the user.
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Callable
 from datetime import date, datetime
 from enum import Enum
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QSettings, Signal
 
-from workbench.catalogue.model import Catalogue, Check
 from workbench.domain.problem import EntryError, HardstandError, Problem, Severity
 from workbench.domain.project import Candidate, Project
 from workbench.edits.edit import Edit, apply
-from workbench.store.folder import Opened, ProjectFolder, SaveReport, save_project
 
 from .background import Background
 from .history import History
 
-TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from workbench.catalogue.model import Catalogue, Check
     from workbench.figures.assess import Assessor
     from workbench.figures.assessment import Assessment, BoatAssessment
+    from workbench.store.folder import Opened, ProjectFolder, SaveReport
 
 
 FOLDER_WORK = "saving"
@@ -71,16 +72,15 @@ class Session(QObject):
     def __init__(
         self,
         opened: Opened,
-        catalogue: Catalogue,
+        catalogue: Catalogue | Callable[[], Catalogue],
         background: Background,
         parent: QObject | None = None,
         preferences: QSettings | None = None,
     ) -> None:
         super().__init__(parent)
         self._background = background
-        self._shipped = catalogue
+        self._load = catalogue if callable(catalogue) else lambda: catalogue
         self.preferences = preferences
-        self.catalogue = catalogue
         self.history = History()
         self.observer = ""
         self.today: Callable[[], date] = date.today
@@ -98,6 +98,7 @@ class Session(QObject):
         self._failed = False
         self.assessment: Assessment | None = None
         self._assessor = None
+        self._with_own_checks: Catalogue | None = None
         self.history.clear()
         self.boat_id = next(iter(self.project.boats), "")
         self.check_id = ""
@@ -136,10 +137,15 @@ class Session(QObject):
         """The doorway to slow work; what touches the folder runs under the topic `FOLDER_WORK`."""
         return self._background
 
-    @property
+    @functools.cached_property
     def shipped(self) -> Catalogue:
-        """The catalogue as it came with the program, without the buyer's own checks."""
-        return self._shipped
+        """The catalogue as it came with the program; loaded when it is first asked for."""
+        return self._load()
+
+    @property
+    def catalogue(self) -> Catalogue:
+        """The catalogue with the buyer's own checks, as soon as the first figures are there."""
+        return self._with_own_checks or self.shipped
 
     @property
     def saved(self) -> Project:
@@ -167,7 +173,7 @@ class Session(QObject):
     @property
     def check(self) -> Check | None:
         """The check that is looked at."""
-        return self.catalogue.checks.get(self.check_id)
+        return self.catalogue.checks.get(self.check_id) if self.check_id else None
 
     def select_boat(self, boat_id: str) -> None:
         """Look at another boat."""
@@ -237,13 +243,13 @@ class Session(QObject):
 
             if self._assessor is None:
                 self._assessor = Assessor()
-            return self._assessor.assess(project, self._shipped)
+            return self._assessor.assess(project, self.shipped)
 
         self._background.run("figures", figure, self._on_figured, self._on_not_figured)
 
     def _on_figured(self, assessment: Assessment) -> None:
         self.assessment = assessment
-        self.catalogue = assessment.catalogue
+        self._with_own_checks = assessment.catalogue
         self.assessed.emit()
 
     def _on_not_figured(self, error: Exception) -> None:
@@ -275,6 +281,8 @@ class Session(QObject):
                 Problem("Saving", self.read_only, "Save a copy elsewhere.", Severity.REFUSED)
             )
             return
+        from workbench.store.folder import save_project  # noqa: PLC0415 - when asked for
+
         project, saved = self.project, self._saved
         self._saving = True
         self.saved_state_changed.emit()
