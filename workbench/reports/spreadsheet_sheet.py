@@ -18,6 +18,7 @@ _LINE_POINTS = 15.0
 _TINT = "#FBF3DC"
 _LOOKS: Mapping[str, Mapping[str, object]] = {
     "text": {},
+    "line": {"text_wrap": False},
     "quiet": {"font_color": "#6B675E"},
     "name": {"font_color": "#B9B4A6", "font_size": 6, "text_wrap": False, "shrink": True},
     "head": {"bold": True, "bottom": 1, "bg_color": "#EFEBE2"},
@@ -89,7 +90,7 @@ class FillIn:
         self.sheet = self._book.add_worksheet(name)
         for at, (head, width) in enumerate(zip(heads, widths, strict=True)):
             self.sheet.set_column(at, at, width)
-            self.text(0, at, head, "head")
+            self.text(0, at, head, "head" if width > 3 else "name")
         self.sheet.freeze_panes(1, 0)
         self.sheet.repeat_rows(0)
         self.sheet.set_landscape()

@@ -17,14 +17,15 @@ def without_lay_up(key: str) -> str:
     return key.partition("@")[0] if key.startswith(_ACCESS) else key
 
 
-def work_title(key: str, catalogue: Catalogue, ledger: Ledger) -> str:
-    """What the work of a key is called; empty when it names none."""
+def work_title(key: str, catalogue: Catalogue, ledger: Ledger | None) -> str:
+    """What the work of a key is called; empty when it names none, or an own job of no ledger."""
     if key.startswith(_ACCESS):
         task = catalogue.access.get(without_lay_up(key).removeprefix(_ACCESS))
         return task.title if task is not None else ""
     if key.startswith(_OWN):
         wanted = key.removeprefix(_OWN)
-        return next((one.title for one in ledger.own_lines if one.id == wanted), "")
+        own = ledger.own_lines if ledger is not None else ()
+        return next((one.title for one in own if one.id == wanted), "")
     check_id, _, rest = key.partition("/")
     remedy_id, _, line_id = rest.partition("/")
     check = catalogue.checks.get(check_id)
