@@ -16,7 +16,7 @@ from pytestqt.qtbot import QtBot
 
 from tests.window.pages.conftest import Builder, MakeSession, Show, StillSession, dollars
 from tests.window.pages.walking import cut_labels, nameless, out_of_reach
-from tests.window.widgets.acting import type_text
+from tests.window.widgets.acting import holds, type_text
 from workbench.domain.boat import Boat
 from workbench.domain.frozen import FrozenMap
 from workbench.domain.inspection import Overruling
@@ -42,6 +42,7 @@ from workbench.window.pages.offer_page import OfferPage
 from workbench.window.pages.offer_prices import basis_words
 from workbench.window.pages.private_box import PrivateBox
 from workbench.window.session import Session
+from workbench.window.theme import Theme, ThemeMode
 
 Watch = QAbstractItemModelTester.FailureReportingMode.Fatal
 TODAY = date(2026, 5, 10)
@@ -540,3 +541,24 @@ def test_the_table_of_offers_shows_the_ledger_whatever_is_done(
         shown = [model.index(row, 2).data() for row in range(model.rowCount())]
         assert shown == [one.conditions for one in offers]
     assert tester.model() is model
+
+
+def test_space_puts_a_line_or_leaves_it(page: OfferPage, session: Session, qtbot: QtBot) -> None:
+    page.claims.view.setFocus()
+    page.claims.view.setCurrentIndex(page.claims.model.index(bearing(page), PUT))
+    qtbot.keyClick(page.claims.view, Qt.Key.Key_Space)
+
+    assert not session.project.boats["amber-tide"].ledger.claims["stern-bearing-play"].included
+
+
+@pytest.mark.parametrize("dark", [False, True])
+def test_a_tick_shows_on_light_and_dark_ground(
+    page: OfferPage, dressed: Theme, qtbot: QtBot, dark: bool
+) -> None:
+    dressed.set_mode(ThemeMode.DARK if dark else ThemeMode.LIGHT)
+    qtbot.wait(0)
+    view = page.claims.view
+    cell = view.visualRect(page.claims.model.index(bearing(page), PUT))
+    picture = view.viewport().grab(cell).toImage()
+
+    assert holds(picture, dressed.palette.accent)

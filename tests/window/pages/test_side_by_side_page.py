@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from decimal import Decimal
 from typing import cast
 
@@ -387,3 +389,12 @@ def test_yearly_costs_from_the_settings_get_a_row(
     qtbot.waitUntil(lambda: page.model.columnCount() == 3, timeout=20_000)
 
     assert texts(page.model, "keeping") == ["900", "900", "900"]
+
+
+@pytest.mark.parametrize("page", ["side_by_side", "look_next", "anchors"])
+def test_a_page_is_made_without_the_number_library(page: str) -> None:
+    code = f"import workbench.window.pages.{page}_page, sys; assert 'numpy' not in sys.modules"
+
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+
+    assert done.returncode == 0, done.stderr

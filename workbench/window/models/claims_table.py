@@ -23,10 +23,13 @@ from workbench.domain.ledger import ClaimChoice
 from workbench.domain.money import Money
 from workbench.domain.problem import EntryError
 from workbench.edits.costing import set_claim
-from workbench.figures.assessment import ClaimLine
 from workbench.window import formatting
 from workbench.window.session import Session
 from workbench.window.texts import tr
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from workbench.figures.assessment import ClaimLine
 
 LINE_ROLE = int(Qt.ItemDataRole.UserRole) + 1
 Index = QModelIndex | QPersistentModelIndex

@@ -16,12 +16,12 @@ from PySide6.QtGui import QFont
 
 from workbench.catalogue.model import Look
 from workbench.domain.record import dataclass
-from workbench.figures.assessment import Assessment
 from workbench.window import formatting
 from workbench.window.texts import tr
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from workbench.figures.assessment import Assessment
     from workbench.figures.next_look import Advice, Doubt
 
 LOOK_ROLE = int(Qt.ItemDataRole.UserRole) + 1

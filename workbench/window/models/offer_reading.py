@@ -12,11 +12,11 @@ from decimal import Decimal
 from workbench.domain.money import cents, decimals_of
 from workbench.domain.project import Project
 from workbench.domain.record import dataclass
-from workbench.figures.assessment import Assessment, BoatAssessment
 from workbench.window.texts import tr
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from workbench.figures.assessment import Assessment, BoatAssessment
     from workbench.figures.bargaining import OfferStep
 
 MOST_DROPS = 6

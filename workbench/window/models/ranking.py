@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from workbench.domain.record import dataclass
-from workbench.figures.assessment import BoatAssessment, Line
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from workbench.figures.assessment import BoatAssessment, Line
     from workbench.figures.comparison import Comparison, Standing
     from workbench.figures.sensitivity import Swing
 

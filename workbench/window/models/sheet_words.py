@@ -8,7 +8,10 @@ from datetime import date
 
 from workbench.domain.frozen import FrozenMap
 from workbench.domain.record import dataclass
-from workbench.figures.assessment import Assessment
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from workbench.figures.assessment import Assessment
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,11 +8,20 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, QModelIndex, QObject, QPersistentModelIndex, Qt
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtCore import (
+    QEvent,
+    QModelIndex,
+    QObject,
+    QPersistentModelIndex,
+    QPointF,
+    QRectF,
+    Qt,
+)
+from PySide6.QtGui import QKeyEvent, QPainter, QPen
 from PySide6.QtWidgets import (
     QComboBox,
     QLineEdit,
+    QStyle,
     QStyledItemDelegate,
     QStyleOptionViewItem,
     QTableView,
@@ -20,7 +29,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from workbench.window.palette import Palette
 from workbench.window.widgets.labels import label, surface
+from workbench.window.widgets.surroundings import palette_of, qcolor
 
 Index = QModelIndex | QPersistentModelIndex
 Refusal = Callable[[QModelIndex, str], str]
@@ -31,6 +42,29 @@ _COMMITTING = {Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Tab, Qt.Key.Key_B
 
 def _no_choices(_index: QModelIndex) -> tuple[tuple[str, str], ...]:
     return ()
+
+
+def paint_tick(painter: QPainter, room: QRectF, palette: Palette, *, on: bool) -> None:
+    """Paint a box to be ticked, ticked or not, in the middle of its room."""
+    side = min(room.width(), room.height(), 15.0)
+    box = QRectF(0, 0, side - 1, side - 1)
+    box.moveCenter(room.center())
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setPen(QPen(qcolor(palette.accent if on else palette.control_line), 1.0))
+    painter.setBrush(qcolor(palette.accent if on else palette.field))
+    painter.drawRoundedRect(box, 3, 3)
+    if on:
+        pen = QPen(qcolor(palette.on_accent), 1.8)
+        pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+        painter.setPen(pen)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        corners = ((0.24, 0.52), (0.43, 0.71), (0.77, 0.30))
+        points = [
+            QPointF(box.left() + x * box.width(), box.top() + y * box.height()) for x, y in corners
+        ]
+        painter.drawPolyline(points)
+    painter.restore()
 
 
 class CellEditing(QStyledItemDelegate):
@@ -60,6 +94,21 @@ class CellEditing(QStyledItemDelegate):
         inner.setContentsMargins(8, 4, 8, 4)
         inner.addWidget(self.sentence)
         self._note.hide()
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        """Paint a cell; its tick in the window's own outline, which shows on dark ground too."""
+        state = index.data(Qt.ItemDataRole.CheckStateRole)
+        if state is None:
+            super().paint(painter, option, index)
+            return
+        shown = QStyleOptionViewItem(option)
+        self.initStyleOption(shown, _plain(index))
+        style = self._view.style()
+        element = QStyle.SubElement.SE_ItemViewItemCheckIndicator
+        box = QRectF(style.subElementRect(element, shown, self._view))
+        shown.features &= ~QStyleOptionViewItem.ViewItemFeature.HasCheckIndicator
+        style.drawControl(QStyle.ControlElement.CE_ItemViewItem, shown, painter, self._view)
+        paint_tick(painter, box, palette_of(self._view), on=state == Qt.CheckState.Checked)
 
     def createEditor(self, parent: QWidget, _option: QStyleOptionViewItem, index: Index) -> QWidget:
         """A list where one of a few is chosen, else a line."""

@@ -19,7 +19,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from workbench.figures.assessment import ClaimLine
 from workbench.window import formatting
 from workbench.window.models.claims_table import (
     ASKED,
@@ -47,6 +46,10 @@ from workbench.window.widgets.surroundings import (
 )
 from workbench.window.widgets.tables import set_up_table
 
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from workbench.figures.assessment import ClaimLine
+
 _ROOM_FOR_REASONS = 680
 """Width at which the table has room for a column of reasons [device-independent pixels]."""
 
@@ -55,8 +58,8 @@ MARK = 16
 
 
 def _is_quiet(index: QModelIndex | QPersistentModelIndex) -> bool:
-    line = index.data(LINE_ROLE)
-    return isinstance(line, ClaimLine) and not line.included
+    line: ClaimLine | None = index.data(LINE_ROLE)
+    return line is not None and not line.included
 
 
 def _plain_icon(grade: str, palette: Palette, size: int) -> QIcon:
@@ -108,10 +111,11 @@ class _Titles(QStyledItemDelegate):
     ) -> None:
         """Put the mark before the title; quiet ink where it is not put to the seller."""
         super().initStyleOption(option, index)
-        palette, line = palette_of(self._view), index.data(LINE_ROLE)
+        palette = palette_of(self._view)
+        line: ClaimLine | None = index.data(LINE_ROLE)
         if _is_quiet(index):
             option.palette.setColor(QPalette.ColorRole.Text, qcolor(palette.quiet))
-        if isinstance(line, ClaimLine) and line.finding is not None:
+        if line is not None and line.finding is not None:
             size = round(MARK * scale_of(self._view))
             option.icon = self._icon(line.finding.grade.value, palette, size)
             option.decorationSize = QSize(size, size)

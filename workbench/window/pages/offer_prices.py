@@ -9,7 +9,6 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from workbench.domain.money import Money
 from workbench.edits.costing import set_opening
-from workbench.figures.assessment import Offer
 from workbench.window import formatting
 from workbench.window.models.offer_reading import Drop, Forms, PriceReading
 from workbench.window.models.offers_table import read_price
@@ -23,6 +22,10 @@ from workbench.window.widgets.range_bar import Range
 from workbench.window.widgets.row_delegate import RowParts
 from workbench.window.widgets.section_header import SectionHeader
 from workbench.window.widgets.surroundings import SPACE_GROUPS, SPACE_RELATED, SPACE_TIGHT
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from workbench.figures.assessment import Offer
 
 
 class OfferPrices(QWidget):
