@@ -344,10 +344,9 @@ def test_every_amount_is_read_alike_by_two_readers(view: OfferView, as_pdf: SetA
 def test_claims_add_up_for_any_jobs(jobs: list[tuple[int, int, int, int]]) -> None:
     project = two_boats(photos=False)
     for number, (low, likely, high, share) in enumerate(jobs):
-        ends = sorted((low, likely, high))
-        line = OwnLine(
-            "", f"Job {number}", Span(*map(Decimal, ends)), claim_share=Decimal(share) / 100
-        )
+        lowest, middle, highest = sorted(map(Decimal, (low, likely, high)))
+        cost = Span(lowest, middle, highest)
+        line = OwnLine("", f"Job {number}", cost, claim_share=Decimal(share) / 100)
         project = done(project, [costing.put_own_line(project, MARIGOLD, line)])
     assessment = assessed(project)
     boat = assessment.boats[MARIGOLD]

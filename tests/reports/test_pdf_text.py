@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-import time
 from pathlib import Path
 
 import pytest
@@ -159,16 +158,15 @@ def test_accents_and_signs_of_the_trade_are_in_the_font() -> None:
 
 
 def test_a_note_of_a_megabyte_is_set_whole(as_pdf: SetAs) -> None:
-    # B73: ten seconds on the reference machine; here only that every word arrives.
+    # B73: how long it takes is measured with the ratios; here, that every word arrives.
     words = " ".join(f"word{number}" for number in range(110_000))
     assert len(words) > 2**20
     finding = Finding("Long", Grade.DUE, (Fact("Found", "x"), Fact("Note", words)), "1")
 
-    started = time.perf_counter()
-    made = as_pdf(finding, Prose("The end."))
+    text = read_text(as_pdf(finding, Prose("The end.")))
 
-    assert time.perf_counter() - started < 600, "it does not end"
-    assert made.count(b"/Type /Page\n") > 80
+    without_feet = re.sub(r"Afootpage\d+of\d{3}", "", squeezed(text))
+    assert squeezed(words) in without_feet
 
 
 def test_a_word_of_two_hundred_thousand_signs_is_broken(as_pdf: SetAs) -> None:

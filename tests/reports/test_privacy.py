@@ -55,7 +55,8 @@ from workbench.reports.export import SHEETS, export_sheets
 from workbench.reports.photos import export_copy
 
 FOR_OTHERS = tuple(name for name, sheet in SHEETS.items() if sheet.for_others)
-FOR_SELLER, FOR_PEOPLE = ("offer",), tuple(name for name in FOR_OTHERS if name != "workbook")
+FOR_SELLER = ("offer",)
+FOR_PEOPLE = tuple(name for name in FOR_OTHERS if SHEETS[name].ending == "pdf")
 
 
 class Canary:

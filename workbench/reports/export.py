@@ -57,6 +57,9 @@ SHEETS: dict[str, Sheet] = {
     "field-form": Sheet("Field form", per_boat=True, for_others=False),
     "photos": Sheet("Photos", per_boat=True, for_others=True),
     "season-list": Sheet("Work list", per_boat=True, for_others=False),
+    "field-form-sheet": Sheet("Field form to fill in", True, for_others=False, ending="xlsx"),
+    "yard-request-sheet": Sheet("Request for a quote, to fill in", True, True, ending="xlsx"),
+    "workbook": Sheet("Workbook", per_boat=False, for_others=False, ending="xlsx"),
 }
 """Every sheet by its name, in the order in which they are offered."""
 
@@ -188,6 +191,9 @@ def _written(
 
     def write(target: IO[bytes]) -> None:
         stop_if_asked()
+        if SHEETS[job.name].ending == "xlsx":
+            _write_spreadsheet(assessment, job, day, paper, shelf, target)
+            return
         document = _document(assessment, job, day, paper, shelf)
         write_pdf(document, target, paper, shelf, Hooks(stop_if_asked))
 
@@ -201,3 +207,13 @@ def _document(assessment: Assessment, job: _Job, day: date, paper: str, shelf: S
     return sheet_builders.BUILDERS[job.name](
         sheet_builders.Order(assessment, job.boats, day, paper, shelf)
     )
+
+
+def _write_spreadsheet(
+    assessment: Assessment, job: _Job, day: date, paper: str, shelf: Shelf, target: IO[bytes]
+) -> None:
+    """One spreadsheet, into an open file."""
+    from . import sheet_builders, spreadsheet_builders  # noqa: PLC0415 - as above
+
+    order = sheet_builders.Order(assessment, job.boats, day, paper, shelf)
+    spreadsheet_builders.SPREADSHEETS[job.name](order, target)

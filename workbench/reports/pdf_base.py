@@ -37,6 +37,24 @@ Command: TypeAlias = tuple[Any, ...]
 """A line of a grid's style: what, from cell, to cell, how."""
 
 
+class Measured(Table):
+    """A table that reckons its rows' heights once for a width, however often it is asked."""
+
+    _reckoned_for: float | None = None
+    _size: tuple[float, float] = (0.0, 0.0)
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """The size at a width."""
+        if self._reckoned_for != width:
+            self._size = super().wrap(width, height)
+            self._reckoned_for = width
+        return self._size
+
+    def reckon_again(self) -> None:
+        """Forget the size: the rows were changed."""
+        self._reckoned_for = None
+
+
 def cells_in(
     rows: Sequence[Sequence[Any]],
     widths: Sequence[float],
@@ -48,13 +66,14 @@ def cells_in(
 ) -> Table:
     """Cells in rows, flush left; every cell's own font is the program's, so no other is named."""
     font = ("FONT", (0, 0), (-1, -1), FONT, 8)
-    return Table(
+    return Measured(
         [list(row) for row in rows],
         colWidths=list(widths),
         style=[font, *style],
         hAlign="LEFT",
         spaceBefore=before,
         spaceAfter=after,
+        longTableOptimize=0,  # all rows at once, because the heights are kept
         **options,
     )
 

@@ -41,7 +41,8 @@ class _Axis:
     """A horizontal axis of money from nothing, or from a round amount, to a round amount."""
 
     def __init__(self, low: float, high: float, left: float, wide: float, steps: int) -> None:
-        self.step = nice_step(max(high - low, 1e-9), steps)
+        high = max(high, low + max(abs(low) * 0.01, 1.0))  # a cost without spread has an axis too
+        self.step = nice_step(high - low, steps)
         self.low = math.floor(low / self.step) * self.step
         self.high = math.ceil(high / self.step - 1e-9) * self.step
         self.left, self.wide = left, wide

@@ -55,7 +55,7 @@ def grid(table: Table, width: float, page_height: float) -> Any:
     made: Any = cells_in(data, widths, style, after=6, repeatRows=1)
     if table.row_height_mm:
         _stretch(made, table.row_height_mm * MM, width)
-    made.wrap(width, page_height)
+    made.wrap(width, 1e6)
     if max(made._rowHeights) > page_height - made._rowHeights[0]:
         return cells_in(data, widths, style, after=6, repeatRows=1, splitInRow=1)
     return made
@@ -66,6 +66,7 @@ def _stretch(made: Any, least: float, width: float) -> None:
     made.wrap(width, 1e6)
     heights = [made._rowHeights[0], *(max(one, least) for one in made._rowHeights[1:])]
     made._argH = heights
+    made.reckon_again()
 
 
 def start_height(made: Any) -> float:

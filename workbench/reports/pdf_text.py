@@ -36,6 +36,7 @@ WHITE = HexColor("#FFFFFF")
 
 LONGEST_PARAGRAPH = 1_000
 LONGEST_WORD = 80
+_MOST_WIDTHS = 50_000
 
 Style: TypeAlias = ParagraphStyle
 # Binary streams instead of base-85 text: a quarter smaller and many times faster with photos.
@@ -48,11 +49,31 @@ _TURNING = re.compile("[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069\U000e0000-\
 _LONG_WORD = re.compile(rf"(\S{{{LONGEST_WORD}}})(?=\S)")
 
 
+class MeasuredFont(TTFont):
+    """A font that measures each text once: the same words come again and again on a sheet."""
+
+    def __init__(self, name: str, file: str) -> None:
+        super().__init__(name, file)
+        self._widths: dict[str, float] = {}
+
+    def stringWidth(  # noqa: N802 - the library's name
+        self, text: str, size: float, encoding: str = "utf8"
+    ) -> float:
+        """Width of a text at a size, in points."""
+        width = self._widths.get(text)
+        if width is None:
+            if len(self._widths) > _MOST_WIDTHS:
+                self._widths.clear()
+            width = float(super().stringWidth(text, 1000, encoding))
+            self._widths[text] = width
+        return width * size / 1000
+
+
 @cache
 def fonts() -> tuple[str, str]:
     """Make the program's own fonts known to reportlab, once; answers their names."""
-    pdfmetrics.registerFont(TTFont(FONT, str(resource("fonts/DejaVuSans.ttf"))))
-    pdfmetrics.registerFont(TTFont(BOLD, str(resource("fonts/DejaVuSans-Bold.ttf"))))
+    pdfmetrics.registerFont(MeasuredFont(FONT, str(resource("fonts/DejaVuSans.ttf"))))
+    pdfmetrics.registerFont(MeasuredFont(BOLD, str(resource("fonts/DejaVuSans-Bold.ttf"))))
     pdfmetrics.registerFontFamily(FONT, normal=FONT, bold=BOLD, italic=FONT, boldItalic=BOLD)
     return FONT, BOLD
 
@@ -151,6 +172,16 @@ class Printed(Paragraph):
 
     canv: Any
     outline_entry: tuple[str, int] | None = None
+    _broken_for: float | None = None
+    _size: tuple[float, float] = (0.0, 0.0)
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """Break into lines, once for a width: a table asks for the same again and again."""
+        # A split that cannot be made throws the lines away.
+        if self._broken_for != width or not hasattr(self, "blPara"):
+            self._size = super().wrap(width, height)
+            self._broken_for = width
+        return self._size
 
     def draw(self) -> None:
         """Draw, and mark the place."""
