@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-COMMANDS = ("new", "check", "totals", "export", "catalogue")
+COMMANDS = ("new", "check", "totals", "export", "import", "catalogue")
 
 
 def main(arguments: list[str] | None = None) -> int:

@@ -4,6 +4,7 @@
     python -m workbench check FOLDER
     python -m workbench totals FOLDER [--json]
     python -m workbench export FOLDER --out DIR [--boat ID] [--sheet NAME] [--paper a4|letter]
+    python -m workbench import FOLDER FILE [--boat ID] [--answer KEY=VALUE ...] [--yes]
     python -m workbench catalogue
 
 Exit codes: 0 done, 1 the project has problems (listed on standard error), 2 wrong use.
@@ -24,6 +25,7 @@ from workbench.domain.settings import Settings
 
 if TYPE_CHECKING:
     from workbench.figures.assessment import Assessment, BoatAssessment, Total
+    from workbench.reports.incoming.preview import Preview
     from workbench.store.folder import Opened
 
 
@@ -72,9 +74,29 @@ def _parser() -> argparse.ArgumentParser:
     export.add_argument("--sheet", default="", help="one sheet by its name; every sheet without")
     export.add_argument("--paper", choices=("a4", "letter"), default="a4")
     export.set_defaults(do=_export)
+    _add_import(commands.add_parser("import", help="bring in a filled form, a quote or a table"))
     catalogue = commands.add_parser("catalogue", help="validate the shipped checks and prices")
     catalogue.set_defaults(do=_catalogue)
     return parser
+
+
+def _add_import(command: argparse.ArgumentParser) -> None:
+    command.add_argument("folder", type=Path)
+    command.add_argument("file", type=Path)
+    command.add_argument("--boat", default="", help="the boat it is for, where it names none")
+    command.add_argument(
+        "--answer",
+        action="append",
+        default=[],
+        metavar="KEY=VALUE",
+        help="answer to a question that the preview asks",
+    )
+    command.add_argument(
+        "--leave-out", action="store_true", help="take in the rest where cells cannot be read"
+    )
+    command.add_argument("--separator", default="", help="what divides the columns of a text table")
+    command.add_argument("--yes", action="store_true", help="take it in and save; else only show")
+    command.set_defaults(do=_import)
 
 
 def _say(problems: Sequence[Problem]) -> None:
@@ -214,6 +236,64 @@ def _export(given: argparse.Namespace) -> int:
         print(path)
     _say([one for one in _problems(opened, assessment) if one.severity is not Severity.NOTICE])
     return 0
+
+
+def _import(given: argparse.Namespace) -> int:
+    from workbench.edits.edit import apply  # noqa: PLC0415 - each command loads what it needs
+    from workbench.store.folder import open_project, save_project  # noqa: PLC0415
+
+    opened = open_project(given.folder)
+    try:
+        preview = _preview_of_import(given, opened)
+        _print_preview(preview)
+        edit = preview.edit
+        if edit is not None and given.yes:
+            project, _ = apply(opened.project, edit)
+            report = save_project(opened.folder, project, opened.project)
+            _say(report.problems)
+            if not report.complete:
+                return 1
+            print("Taken in and saved.")
+        elif edit is not None:
+            print("Nothing was changed. Say --yes to take it in.")
+    finally:
+        opened.folder.close()
+    return 1 if preview.questions or (preview.faults and edit is None) else 0
+
+
+def _preview_of_import(given: argparse.Namespace, opened: Opened) -> Preview:
+    from workbench.catalogue.loading import load, with_overrides  # noqa: PLC0415
+    from workbench.reports.incoming.importing import preview_of  # noqa: PLC0415
+    from workbench.reports.incoming.preview import LEAVE_OUT, Request  # noqa: PLC0415
+    from workbench.reports.incoming.reading import read_file  # noqa: PLC0415
+
+    project = opened.project
+    if given.boat and given.boat not in project.boats:
+        known = ", ".join(project.boats) or "none"
+        raise EntryError(f"There is no boat “{given.boat}”. There are: {known}.")
+    answers: dict[str, str] = {LEAVE_OUT: "yes"} if given.leave_out else {}
+    for one in given.answer:
+        key, sign, value = one.partition("=")
+        if not sign:
+            raise EntryError(f"“{one}” is no answer. Write it as KEY=VALUE.")
+        answers[key.strip()] = value
+    incoming = read_file(given.file, separator=given.separator)
+    catalogue = with_overrides(load(), project.overrides).catalogue
+    return preview_of(Request(incoming, project, catalogue, date.today(), answers, given.boat))
+
+
+def _print_preview(preview: Preview) -> None:
+    print(preview.summary())
+    for words in preview.read_as:
+        print(f"  {words}")
+    for change in preview.changes:
+        place = f"  [{change.at}]" if change.at else ""
+        print(f"  {change.sentence()}{place}")
+    _say(preview.problems)
+    for question in preview.questions:
+        print(f"{question.text} Answer with --answer {question.key}=…", file=sys.stderr)
+        for choice in question.choices:
+            print(f"  {question.key}={choice.value}: {choice.words}", file=sys.stderr)
 
 
 def _catalogue(_given: argparse.Namespace) -> int:
