@@ -24,15 +24,24 @@ def with_budget(amount: int) -> Project:
     return dataclasses.replace(project, settings=settings)
 
 
-def test_a_sheet_that_offers_more_than_the_limit_is_noticed() -> None:
+def test_an_opening_above_the_limit_is_noticed() -> None:
     poor = with_budget(21_000)
-    limit = assessed(poor).boats[MARIGOLD].offer.walk_away
+    high = done(poor, [costing.set_opening(poor, MARIGOLD, Money(Decimal(22_000), "USD"))])
+    limit = assessed(high).boats[MARIGOLD].offer.walk_away
     assert limit is not None
 
-    found = [one for one in notices(poor) if "above your own limit" in one.message]
+    found = [one for one in notices(high) if "above your own limit" in one.message]
     assert len(found) == 1
-    assert "22,190" in found[0].message
+    assert "22,000" in found[0].message
     assert found[0].severity is Severity.NOTICE
+
+
+def test_a_sheet_that_names_no_price_is_noticed_with_the_reason() -> None:
+    found = notices(with_budget(21_000))
+
+    assert [one.message for one in found] == [
+        "Asking price less claims is above your own limit, so the sheet names no price."
+    ]
 
 
 def test_a_lower_opening_price_settles_it() -> None:

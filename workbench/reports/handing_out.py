@@ -16,7 +16,7 @@ from workbench.figures.assessment import BoatAssessment
 
 from .offer_sheet import WORDING
 from .offer_view import offer_view
-from .words import counted, price
+from .words import counted, price, whole
 
 _LITTLE_SEEN = 0.5
 
@@ -29,12 +29,15 @@ def before_offer(boat: BoatAssessment, catalogue: Catalogue, on: date) -> tuple[
 
 def _on_price(boat: BoatAssessment, offered: Decimal | None) -> list[Problem]:
     limit = boat.offer.walk_away
+    if offered is None and boat.offer.held_down:
+        message = "Asking price less claims is above your own limit, so the sheet names no price."
+        return [_notice(boat, message, "Settle an opening price, or claim more.")]
     if offered is None:
         return [_notice(boat, "The sheet names no price.", "Settle an opening price.")]
     if limit is not None and offered > limit:
-        shown, most = price(offered, boat.currency), price(limit, boat.currency)
+        shown, most = price(offered, boat.currency), whole(limit)
         message = f"The sheet offers {shown}, which is above your own limit of {most}."
-        return [_notice(boat, message, "Settle a lower opening price, or claim more.")]
+        return [_notice(boat, message, "Settle a lower opening price.")]
     return []
 
 

@@ -249,51 +249,56 @@ def _summary_photos(view: OfferView) -> tuple[Photo, ...]:
 
 def _settling(view: OfferView) -> tuple[Block, ...]:
     """Two ways to settle of equal worth; one where nothing is claimed whole."""
-    lower, with_work = view.lower_price, view.price_with_work
-    if lower is None or with_work is None:
-        return (Heading("How we propose to settle"), Prose(_no_price_words(view)))
+    if not view.items and view.opening is None:
+        return ()
+    if view.lower_price is None and view.asking is not None and view.asking <= view.claim_total:
+        return (Heading("How we propose to settle"), Prose(_talk_words(view, view.asking)))
     own = view.wording.get
-    first = own("lower-price") or (
-        f"{price(lower, view.currency)} for the boat as she lies, subject to the conditions below."
-    )
-    in_whole = [one for one in view.items if one.claimed_whole]
+    first = own("lower-price") or _lower_price_words(view)
+    in_whole = sum(1 for one in view.items if one.claimed_whole)
     if not in_whole:
         return (Heading("How we propose to settle"), Prose(first, id="lower-price"))
-    second = own("work-done") or _work_done_words(view, with_work, len(in_whole))
+    second = own("work-done") or _work_done_words(view, in_whole)
     return (
         Heading("Two ways to settle, of equal worth to us"),
         TwoColumns(
-            (
-                Prose("", lead="A lower price"),
-                Prose(first, id="lower-price"),
-            ),
-            (
-                Prose("", lead="The work done"),
-                Prose(second, id="work-done"),
-            ),
+            (Prose("", lead="A lower price"), Prose(first, id="lower-price")),
+            (Prose("", lead="The work done"), Prose(second, id="work-done")),
         ),
     )
 
 
-def _no_price_words(view: OfferView) -> str:
-    asked = price(view.claim_total, view.currency)
-    if view.asking is None:
-        return f"We ask for {asked} off the price, or for the work listed to be done."
+def _lower_price_words(view: OfferView) -> str:
+    """The first way: what is paid for her as she lies, or what comes off."""
+    if view.lower_price is None:
+        asked = price(view.claim_total, view.currency)
+        what = f"{asked} off the price that is agreed"
+    else:
+        what = price(view.lower_price, view.currency)
+    return f"{what} for the boat as she lies, subject to the conditions below."
+
+
+def _talk_words(view: OfferView, asking: Decimal) -> str:
     return (
-        f"The work listed comes to {asked} against an asking price of "
-        f"{price(view.asking, view.currency)}. We would like to talk before we name a price."
+        f"The work listed comes to {price(view.claim_total, view.currency)} against an asking "
+        f"price of {price(asking, view.currency)}. We would like to talk before we name a price."
     )
 
 
-def _work_done_words(view: OfferView, amount: Decimal, jobs: int) -> str:
-    which = (
-        f"the {counted(jobs, 'line')} claimed in full"
-        if jobs < len(view.items)
-        else f"the {counted(jobs, 'line')} above"
-    )
+def _work_done_words(view: OfferView, jobs: int) -> str:
+    """The second way: the same with the wholly claimed work done by the seller."""
+    with_work = view.price_with_work
+    if with_work is None:
+        partly = view.claim_total - view.claimed_whole
+        off = f" less {price(partly, view.currency)}" if partly else ""
+        what = f"The price that is agreed{off}"
+    else:
+        what = price(with_work, view.currency)
+    lines = counted(jobs, "line")
+    which = f"the {lines} claimed in full" if jobs < len(view.items) else f"the {lines} above"
     return (
-        f"{price(amount, view.currency)} with {which} done by a yard of the seller's choice and "
-        "seen by our surveyor before handing over."
+        f"{what} with {which} done by a yard of the seller's choice and seen by our surveyor "
+        "before handing over."
     )
 
 

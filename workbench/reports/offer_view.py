@@ -7,8 +7,9 @@ allowances, private notes, contacts, the names of people, the other boats, compa
 unselected photos, jobs of the buyer's own that are not asked for, and findings the buyer left out.
 
 The lower price on the sheet is the opening price that the buyer settled on. Where none was settled
-it is the asking price less the claims, which the seller can add up from the sheet; the suggested
-opening is never used, because where the budget binds it equals the walk-away price.
+it is the asking price less the claims, which the seller can add up from the sheet. Where that is
+more than the buyer would pay, the sheet names no price and asks for the claims off whatever is
+agreed: the suggested opening is then the walk-away price itself and must not be told.
 """
 
 from __future__ import annotations
@@ -105,6 +106,8 @@ class OfferView:
         The day of the sheet.
     opening
         The price that the buyer settled on; None where it follows from asking price and claims.
+    names_price
+        False where asking price less claims is no price that the buyer would put in writing.
     items
         What is due or claimed, in the order in which it is put.
     wear
@@ -125,6 +128,7 @@ class OfferView:
     found_sound: int
     asking: Decimal | None
     opening: Decimal | None
+    names_price: bool
     items: tuple[OfferItem, ...]
     claim_total: Decimal
     wear: tuple[OfferItem, ...]
@@ -138,20 +142,23 @@ class OfferView:
     def lower_price(self) -> Decimal | None:
         """The price proposed for the boat as she lies.
 
-        None where no price is known, or where the claims eat it up.
+        None where no price is known, none is to be named, or the claims eat it up.
         """
         if self.opening is not None:
             return self.opening
-        if self.asking is None or self.asking <= self.claim_total:
+        if self.asking is None or not self.names_price or self.asking <= self.claim_total:
             return None
         return self.asking - self.claim_total
 
     @property
     def price_with_work(self) -> Decimal | None:
         """The price at which the wholly claimed work is done by the seller: of equal worth."""
-        lower = self.lower_price
-        whole = sum((one.claimed for one in self.items if one.claimed_whole), Decimal(0))
-        return None if lower is None else lower + whole
+        return None if self.lower_price is None else self.lower_price + self.claimed_whole
+
+    @property
+    def claimed_whole(self) -> Decimal:
+        """What is claimed for work that is claimed whole."""
+        return sum((one.claimed for one in self.items if one.claimed_whole), Decimal(0))
 
 
 def offer_view(boat: BoatAssessment, catalogue: Catalogue, on: date) -> OfferView:
@@ -176,6 +183,7 @@ def offer_view(boat: BoatAssessment, catalogue: Catalogue, on: date) -> OfferVie
         found_sound=boat.coverage.grades[Grade.SOUND],
         asking=boat.asking,
         opening=ledger.opening.amount if ledger.opening is not None else None,
+        names_price=not boat.offer.held_down,
         items=tuple(put),
         claim_total=sum((one.claimed for one in put), Decimal(0)),
         wear=tuple(wear),
