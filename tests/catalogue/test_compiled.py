@@ -19,7 +19,7 @@ from workbench.catalogue import compiled, loading
 from workbench.catalogue.compiled import NAME, marks_of, read_compiled, write_compiled
 from workbench.catalogue.loading import files_of, load
 from workbench.catalogue.model import Band, Catalogue, Check
-from workbench.catalogue.packing import UnpackError, pack, unpack
+from workbench.domain.packing import UnpackError, pack, unpack
 from workbench.domain.vocabulary import Grade
 from workbench.paths import cache_folder, resources_root
 

@@ -18,10 +18,10 @@ import zlib
 from collections.abc import Iterable
 from pathlib import Path
 
+from workbench.domain.packing import pack, unpack
 from workbench.paths import cache_folder
 
 from .model import Catalogue
-from .packing import pack, unpack
 
 NAME = "catalogue.json"
 Mark = list[str | int]

@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 import sys
-import traceback
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QLocale, QSettings
 from PySide6.QtWidgets import QApplication
 
-from workbench.catalogue.loading import load
 from workbench.domain.problem import HardstandError
 from workbench.paths import resource, settings_folder
 from workbench.store.folder import Opened, create_project, open_project
 from workbench.window.background import Background
+from workbench.window.last_shown import marks_of, read_last_shown
 from workbench.window.main_window import MainWindow
 from workbench.window.session import Session
 from workbench.window.theme import Theme, ThemeMode
+
+if TYPE_CHECKING:
+    from workbench.catalogue.model import Catalogue
 
 
 def run(folder: Path | None) -> int:
@@ -40,16 +43,31 @@ def run(folder: Path | None) -> int:
 def build(application: QApplication, opened: Opened, settings: QSettings) -> MainWindow:
     """The window on an opened search."""
     mode = ThemeMode(str(settings.value("appearance", ThemeMode.SYSTEM.value)))
-    theme = Theme(application, mode, bundled_fonts=resource("fonts"))
+    theme = Theme(application, mode, bundled_fonts=resource("fonts"), put_on_later=True)
     background = Background()
-    session = Session(opened, load, background, preferences=settings)
+    session = Session(opened, _shipped_catalogue, background, preferences=settings)
     background.setParent(session)
     session.observer = str(settings.value("observer", ""))
+    _show_again(session)
     window = MainWindow(session, theme, settings)
     session.setParent(window)
+    theme.put_on()
     settings.setValue("last", str(session.place))
-    session.request_figures()
+    window.first_shown.connect(session.request_figures)
     return window
+
+
+def _shipped_catalogue() -> Catalogue:
+    from workbench.catalogue.loading import load  # noqa: PLC0415 - the first picture does without
+
+    return load()
+
+
+def _show_again(session: Session) -> None:
+    """Begin at the boat and with the rows that were last shown, where nothing changed since."""
+    last = read_last_shown(marks_of(session))
+    if last is not None and last.boat_id in session.project.boats:
+        session.boat_id, session.last_shown = last.boat_id, last
 
 
 def use_locale() -> None:
@@ -85,6 +103,8 @@ def first_project(folder: Path | None, settings: QSettings) -> Opened:
 
 def _reporter(window: MainWindow):  # type: ignore[no-untyped-def]
     """An exception that nobody caught is shown and goes to standard error; the window lives."""
+    import traceback  # noqa: PLC0415 - only on a mistake
+
     from workbench.domain.problem import Problem  # noqa: PLC0415 - only on a mistake
 
     def report(kind, error, trace) -> None:  # type: ignore[no-untyped-def]

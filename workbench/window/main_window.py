@@ -6,7 +6,7 @@ import functools
 from collections.abc import Callable
 from pathlib import Path
 
-from PySide6.QtCore import QSettings, Qt
+from PySide6.QtCore import QSettings, Qt, QTimer, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QKeySequence
 from PySide6.QtWidgets import (
     QFileDialog,
@@ -19,9 +19,8 @@ from PySide6.QtWidgets import (
 )
 
 from workbench.domain.problem import HardstandError, Problem, Severity
-from workbench.window.keeping import Keeper
+from workbench.window.first_paint import FirstPaint
 from workbench.window.offers import Offer
-from workbench.window.outside import OutsideWatch
 from workbench.window.pages.boats_page import BoatsPage
 from workbench.window.pages.registry import PAGES
 from workbench.window.session import SavedState, Session
@@ -34,7 +33,15 @@ from workbench.window.widgets.surroundings import SPACE_GROUPS, SPACE_PAGE
 
 
 class MainWindow(QMainWindow):
-    """The window on one search."""
+    """The window on one search.
+
+    Signals
+    -------
+    first_shown()
+        The window was painted for the first time; what the picture does not need may begin.
+    """
+
+    first_shown = Signal()
 
     def __init__(self, session: Session, theme: Theme, settings: QSettings) -> None:
         super().__init__()
@@ -51,8 +58,6 @@ class MainWindow(QMainWindow):
         self.banner = Banner()
         self.banner.hide()
         self._offer = Offer("")
-        self.keeper = Keeper(session, self)
-        self.outside = OutsideWatch(session, self)
         self.title = label(session.project.name, "heading")
         self.saved = label("", "small")
         self.menu_button = button(tr("Menu"), "quiet", tip=tr("All commands (F10)"))
@@ -65,7 +70,6 @@ class MainWindow(QMainWindow):
         self._restore()
         for problem in session.opening_problems[:1]:
             self.show_problem(problem)
-        self.keeper.look_for_unsaved_work()
 
     # --- Parts ---
 
@@ -86,6 +90,7 @@ class MainWindow(QMainWindow):
         column.addWidget(self.banner)
         column.addWidget(self.stack, 1)
         self.setCentralWidget(holder)
+        FirstPaint(bar, self._begin_work)
 
     def _make_actions(self) -> None:
         self.menu = QMenu(self)
@@ -145,12 +150,22 @@ class MainWindow(QMainWindow):
         self.session.history_changed.connect(self._on_history)
         self.session.saved_state_changed.connect(self._on_saved_state)
         self.session.problem_found.connect(self.show_problem)
-        # the disk
-        self.keeper.offered.connect(self.show_offer)
-        self.outside.offered.connect(self.show_offer)
         # the banner
         self.banner.dismissed.connect(self.banner.hide)
         self.banner.action_requested.connect(self._take_offer)
+
+    def _begin_work(self) -> None:
+        """Keep unsaved work, and watch the folder, from now on."""
+        from workbench.window.keeping import Keeper  # noqa: PLC0415 - after the first picture
+        from workbench.window.outside import OutsideWatch  # noqa: PLC0415 - after the first picture
+
+        self.keeper = Keeper(self.session, self)
+        self.outside = OutsideWatch(self.session, self)
+        self.keeper.offered.connect(self.show_offer)
+        self.outside.offered.connect(self.show_offer)
+        self.keeper.look_for_unsaved_work()
+        self.first_shown.emit()
+        QTimer.singleShot(0, self, lambda: self.boats_page.check)
 
     @property
     def boats_page(self) -> BoatsPage:
@@ -339,8 +354,16 @@ class MainWindow(QMainWindow):
             event.ignore()
             self.session.save(self._close_now)
             return
+        self._keep_last_shown()
         self.session.close()
         event.accept()
+
+    def _keep_last_shown(self) -> None:
+        from workbench.window import last_shown  # noqa: PLC0415 - at the end only
+
+        shown = last_shown.shown_now(self.session)
+        if shown is not None and not self.session.is_changed:
+            last_shown.keep_last_shown(shown, last_shown.marks_of(self.session))
 
     def _close_now(self) -> None:
         self.close()

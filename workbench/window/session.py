@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from workbench.figures.assess import Assessor
     from workbench.figures.assessment import Assessment, BoatAssessment
     from workbench.store.folder import Opened, ProjectFolder, SaveReport
+    from workbench.window.last_shown import LastShown
 
 
 FOLDER_WORK = "saving"
@@ -99,6 +100,7 @@ class Session(QObject):
         self.assessment: Assessment | None = None
         self._assessor = None
         self._with_own_checks: Catalogue | None = None
+        self.last_shown: LastShown | None = None
         self.history.clear()
         self.boat_id = next(iter(self.project.boats), "")
         self.check_id = ""
@@ -171,6 +173,12 @@ class Session(QObject):
         return self.assessment.boats.get(self.boat_id) if self.assessment else None
 
     @property
+    def remembered(self) -> LastShown | None:
+        """The rows of this boat as the window last showed them, while nothing newer is there."""
+        last = self.last_shown
+        return last if last is not None and last.boat_id == self.boat_id else None
+
+    @property
     def check(self) -> Check | None:
         """The check that is looked at."""
         return self.catalogue.checks.get(self.check_id) if self.check_id else None
@@ -227,6 +235,7 @@ class Session(QObject):
         self._announce()
 
     def _announce(self) -> None:
+        self.last_shown = None
         self.changed.emit()
         self.history_changed.emit()
         self.saved_state_changed.emit()
@@ -248,7 +257,7 @@ class Session(QObject):
         self._background.run("figures", figure, self._on_figured, self._on_not_figured)
 
     def _on_figured(self, assessment: Assessment) -> None:
-        self.assessment = assessment
+        self.assessment, self.last_shown = assessment, None
         self._with_own_checks = assessment.catalogue
         self.assessed.emit()
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistentModelIndex, Qt
@@ -123,13 +123,19 @@ class BoatListModel(QAbstractListModel):
         session.assessed.connect(self.refresh)
         self.refresh()
 
+    @property
+    def cards(self) -> Sequence[BoatCard]:
+        """What the list shows."""
+        return self._cards
+
     def refresh(self) -> None:
         """Take over the project and its figures with the smallest change."""
-        cards = [self._card(one) for one in self._shown()]
+        last = self._session.last_shown
+        cards = list(last.cards) if last else [self._card(one) for one in self._shown()]
         settings = self._session.project.settings
         self.budget = float(settings.budget) if settings.budget is not None else None
         reaches = [card.parts.reach() for card in cards if card.parts is not None]
-        maximum = max([*reaches, self.budget or 0.0, 1.0])
+        maximum = last.maximum if last else max([*reaches, self.budget or 0.0, 1.0])
         if [card.id for card in cards] != [card.id for card in self._cards]:
             self.beginResetModel()
             self._cards, self.maximum = cards, maximum

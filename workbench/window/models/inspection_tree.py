@@ -83,8 +83,11 @@ class InspectionTreeModel(TwoLevelModel):
 
     def refresh(self) -> None:
         """Take over the figures of the boat that is looked at."""
-        figures = self._session.boat
-        self.take(self._read(figures) if figures is not None else [])
+        figures, last = self._session.boat, self._session.remembered
+        if figures is not None:
+            self.take(self._read(figures))
+        else:
+            self.take(last.tree if last is not None else ())
 
     def _read(self, figures: BoatAssessment) -> list[Group]:
         by_system: dict[str, list[Finding]] = {}

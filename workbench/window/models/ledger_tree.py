@@ -73,8 +73,11 @@ class LedgerTreeModel(TwoLevelModel):
 
     def refresh(self) -> None:
         """Take over the figures of the boat that is looked at."""
-        figures = self._session.boat
-        self.take(self._read(figures) if figures is not None else [])
+        figures, last = self._session.boat, self._session.remembered
+        if figures is not None:
+            self.take(self._read(figures))
+        else:
+            self.take(last.ledger if last is not None else ())
 
     def _read(self, figures: BoatAssessment) -> list[Group]:
         axis = _axis(figures)

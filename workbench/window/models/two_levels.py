@@ -52,6 +52,11 @@ class TwoLevelModel(QAbstractItemModel):
         super().__init__(parent)
         self._groups: Sequence[Group] = ()
 
+    @property
+    def groups(self) -> Sequence[Group]:
+        """What is shown."""
+        return self._groups
+
     def take(self, groups: Sequence[Group]) -> None:
         """Show other groups with the smallest change."""
         if [one.shape() for one in groups] != [one.shape() for one in self._groups]:

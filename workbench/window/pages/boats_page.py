@@ -13,6 +13,7 @@ from workbench.window.models.inspection_tree import (
 from workbench.window.models.two_levels import KEY_ROLE
 from workbench.window.pages.boat_cards import BoatCards
 from workbench.window.pages.check_panel import CheckPanel
+from workbench.window.models.totals import progress_words
 from workbench.window.pages.ledger_pane import LedgerPane
 from workbench.window.session import Session
 from workbench.window.texts import tr
@@ -90,15 +91,11 @@ class InspectionPane(QWidget):
 
     def _refresh(self) -> None:
         figures = self._session.boat
-        if figures is None:
-            self.progress.setText("")
-            return
-        coverage = figures.coverage
-        self.progress.setText(
-            tr("{looked} of {all} looked at, {n} minutes left").format(
-                looked=coverage.looked, all=coverage.checks, n=coverage.minutes_left
-            )
-        )
+        last = self._session.remembered
+        if figures is not None:
+            self.progress.setText(progress_words(figures.coverage))
+        else:
+            self.progress.setText(last.progress if last is not None else "")
 
 
 class BoatsPage(QWidget):

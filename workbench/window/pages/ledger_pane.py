@@ -26,6 +26,7 @@ from workbench.window.models.ledger_tree import (
     LedgerTreeModel,
     grouping_words,
 )
+from workbench.window.models.totals import totals_of
 from workbench.window.models.two_levels import KEY_ROLE
 from workbench.window.pages.line_panel import LinePanel
 from workbench.window.session import Session
@@ -35,7 +36,7 @@ from workbench.window.widgets.labels import label, surface
 from workbench.window.widgets.row_delegate import RowDelegate
 from workbench.window.widgets.surroundings import SPACE_GROUPS, SPACE_RELATED, SPACE_TIGHT
 from workbench.window.widgets.tables import set_up_tree
-from workbench.window.widgets.totals_bar import TotalsBar, TotalsFigure
+from workbench.window.widgets.totals_bar import TotalsBar
 from workbench.window.widgets.why_panel import WhyPanel
 
 
@@ -182,52 +183,11 @@ class LedgerPane(QWidget):
         self.about.setText(", ".join(part for part in (tr("Ledger"), name, currency) if part))
         if not self.view.isExpanded(self.model.index(0, 0)):
             self.view.expandAll()
-        figures = self._session.boat
-        if figures is None:
-            self.totals.set_figures([])
-            return
-        deferred, allowance, ready = figures.deferred, figures.allowance, figures.cost_to_ready
-        share = ""
-        if figures.asking:
-            share = tr("{share} of the price").format(
-                share=formatting.percent(float(deferred.mean) / float(figures.asking))
-            )
-        shown = [
-            TotalsFigure(
-                "deferred",
-                tr("Deferred maintenance"),
-                formatting.estimate(deferred.mean),
-                share or _between(deferred.p10, deferred.p90),
-                tip=tr("Work due now and the used-up part of what is worn. {range}").format(
-                    range=_between(deferred.p10, deferred.p90)
-                ),
-            ),
-            TotalsFigure(
-                "allowance",
-                tr("Allowance, unseen"),
-                formatting.estimate(allowance.mean),
-                _between(allowance.p10, allowance.p90),
-                tip=tr("The chance of each unseen fault times what it would cost."),
-            ),
-            TotalsFigure(
-                "ready",
-                tr("Cost to ready"),
-                formatting.estimate(ready.mean),
-                tr("4 in 5 to stay under {amount}").format(amount=formatting.estimate(ready.p80)),
-                leading=True,
-                tip=tr("Price, what is paid on it, work before sailing, allowance."),
-            ),
-        ]
-        if figures.coverage.unpriced:
-            shown.insert(
-                2,
-                TotalsFigure(
-                    "unpriced",
-                    tr("Not priced"),
-                    tr("{n} lines").format(n=figures.coverage.unpriced),
-                ),
-            )
-        self.totals.set_figures(shown)
+        figures, last = self._session.boat, self._session.remembered
+        if figures is not None:
+            self.totals.set_figures(totals_of(figures))
+        else:
+            self.totals.set_figures(last.totals if last is not None else ())
 
     def _trace(self) -> ShownStep | None:
         from workbench.figures.trace import why_cost_to_ready, why_deferred  # noqa: PLC0415
@@ -250,10 +210,4 @@ def shown_step(step: object) -> ShownStep:
     amount = "" if step.amount is None else formatting.whole(step.amount)
     return ShownStep(
         step.label, step.detail, amount, tuple(shown_step(one) for one in step.children), step.key
-    )
-
-
-def _between(low: Decimal, high: Decimal) -> str:
-    return tr("{low} to {high}").format(
-        low=formatting.estimate(low), high=formatting.estimate(high)
     )

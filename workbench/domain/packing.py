@@ -1,4 +1,4 @@
-"""The catalogue's records as plain lists and back, by their own type hints, quickly.
+"""Records as plain lists and back, by their own type hints, quickly.
 
     pack(Band(Grade.DUE, Decimal("1.0"))) -> ["due", "1.0", true]
     unpack(Band, ["due", "1.0", true])    -> Band(Grade.DUE, Decimal("1.0"))
@@ -6,7 +6,7 @@
 A record is the list of its fields in their order; a Decimal is a string, so that it stays exact;
 an enum is its value; a tuple is a list; a FrozenMap is an object. There are no names, no defaults
 and no mending: this is a form for a machine that wrote it itself a moment ago, not for people. What
-does not fit is an error, and whoever reads throws the whole away (`compiled.py`).
+does not fit is an error, and whoever reads throws the whole away.
 """
 
 from __future__ import annotations
@@ -19,13 +19,13 @@ from enum import Enum
 from functools import cache
 from typing import Any, TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
-from workbench.domain.frozen import FrozenMap
-from workbench.domain.problem import EntryError
+from .frozen import FrozenMap
+from .problem import EntryError
 
 R = TypeVar("R")
 Turn = Callable[[Any], Any]
 
-_AS_IT_IS = frozenset((str, int, bool))
+_AS_IT_IS = frozenset((str, int, bool, float))
 
 
 class UnpackError(ValueError):
