@@ -5,7 +5,10 @@ boat moves only her expected gain, so its worth is exact: the mean of the best c
 answer, less the best choice now. A professional answers many checks at once; patterns of answers
 are drawn and the boat's expected gain after each is exact, shared access work included
 (`packages`). The fee comes off, the best is named, and when nothing pays the advice is to stop and
-decide. This looks one step ahead: two looks that are worth nothing one by one may pay together.
+decide.
+
+One own look can hardly change a choice by itself, so the open checks of each boat are also valued
+together, as another visit (`visits`); the sentence names whichever is best.
 
 Every look here touches one boat. What one finds on a boat is no news of the others, so nothing has
 to be regressed on common draws; `knowing.worth_of_signal` is there for what touches several.
@@ -30,6 +33,7 @@ from .packages import (
     PATTERNS,
     Doubt,
     Doubts,
+    Ranks,
     answer_ranks,
     doubt_columns,
     doubts_of,
@@ -37,12 +41,14 @@ from .packages import (
     worth_after,
 )
 from .pricing import Tariff, limits_of
+from .visits import OwnLooks, best_visit
 
 __all__ = [
     "MINUTE_WORTH",
     "Advice",
     "Doubt",
     "NextLooks",
+    "Visit",
     "covered_by",
     "doubts_of",
     "fee_of",
@@ -87,12 +93,35 @@ class Advice:
 
 
 @dataclass(frozen=True, slots=True)
+class Visit:
+    """Another visit to a boat: the open checks that tell most for the time, looked at together.
+
+    Attributes
+    ----------
+    checks
+        Their ids, those first that tell most for each minute.
+    minutes
+        How long they take together.
+    worth, fee, net
+        Expected worth of knowing them all, what the time is taken to cost, and the difference.
+    """
+
+    boat: str
+    checks: tuple[str, ...]
+    minutes: int
+    worth: Decimal
+    fee: Decimal
+    net: Decimal
+
+
+@dataclass(frozen=True, slots=True)
 class NextLooks:
-    """All looks, best first, and whether to stop looking and decide."""
+    """All looks, best first, the best visit to each boat, and whether to stop and decide."""
 
     advice: tuple[Advice, ...]
     stop: bool
     sentence: str
+    visits: tuple[Visit, ...] = ()
 
 
 def next_looks(assessment: Assessment) -> NextLooks:
@@ -103,24 +132,66 @@ def next_looks(assessment: Assessment) -> NextLooks:
         if one.offer.gain is not None and not one.candidate.boat.archived
     }
     made: list[Advice] = []
+    visits: list[Visit] = []
+    pool = pool_for(assessment.project.settings.seed, PATTERNS)
     for boat_id, gain in gains.items():
         boat = assessment.boats[boat_id]
         other = max([0.0, *(value for key, value in gains.items() if key != boat_id)])
         doubts = doubt_columns(boat)
+        answers = answer_ranks(boat, doubts, pool)
         made += _own_looks(boat, doubts.items, gain, other)
-        made += _professionals(assessment, boat, doubts, gain, other)
+        made += _professionals(assessment, boat, doubts, gain, other, answers)
+        visits += _visits(boat, doubts, gain, other, answers)
     made.sort(key=lambda one: (-one.net, one.boat, one.check, one.look))
-    return _concluded(tuple(made))
+    visits.sort(key=lambda one: (-one.net, one.boat))
+    return _concluded(assessment, tuple(made), tuple(visits))
 
 
-def _concluded(advice: tuple[Advice, ...]) -> NextLooks:
+def _concluded(
+    assessment: Assessment, advice: tuple[Advice, ...], visits: tuple[Visit, ...]
+) -> NextLooks:
     if not advice:
-        return NextLooks((), stop=True, sentence="There is nothing left to look at. Decide now.")
+        sentence = "There is nothing left to look at. Decide now."
+        return NextLooks((), stop=True, sentence=sentence)
     best = advice[0]
+    if visits and visits[0].net > max(best.net, Decimal(0)):
+        visit = visits[0]
+        name = assessment.boats[visit.boat].candidate.boat.name
+        some = f"{len(visit.checks)} open checks" if len(visit.checks) > 1 else "one open check"
+        sentence = f"Look next: {name} again, {some}, about {visit.minutes} minutes."
+        return NextLooks(advice, stop=False, sentence=sentence, visits=visits)
     if best.net > 0:
-        return NextLooks(advice, stop=False, sentence=f"Look next: {best.title}.")
+        return NextLooks(advice, False, f"Look next: {best.title}.", visits)
     sentence = "Stop here and decide: no further look is worth what it costs."
-    return NextLooks(advice, stop=True, sentence=sentence)
+    return NextLooks(advice, stop=True, sentence=sentence, visits=visits)
+
+
+def _visits(
+    boat: BoatAssessment, doubts: Doubts, gain: float, other: float, answers: Ranks
+) -> list[Visit]:
+    """The best visit to a boat, if anything is open that can be looked at ashore."""
+    checks = {
+        place: one.line.finding.check
+        for place, one in enumerate(doubts.items)
+        if one.line.finding is not None
+        and not one.line.finding.looked
+        and one.line.finding.check.looks != "afloat"
+    }
+    if not checks:
+        return []
+    looks = OwnLooks(
+        tuple(checks),
+        np.array([float(check.judgement.sees) for check in checks.values()]),
+        np.array([float(check.judgement.false_alarm) for check in checks.values()]),
+        np.array([float(check.minutes) for check in checks.values()]),
+    )
+    some = answers[:, : PATTERNS // 2]
+    best = best_visit(doubts, looks, gain, other, some, minute_worth=MINUTE_WORTH)
+    if best is None:
+        return []
+    worth, fee = cents(best.worth, boat.currency), cents(best.fee, boat.currency)
+    ids = tuple(checks[place].id for place in best.places)
+    return [Visit(boat.id, ids, round(best.minutes), worth, fee, worth - fee)]
 
 
 def _own_looks(
@@ -183,11 +254,15 @@ def _single(boat: BoatAssessment, doubt: Doubt, gain: float) -> SingleLook:
 
 
 def _professionals(
-    assessment: Assessment, boat: BoatAssessment, doubts: Doubts, gain: float, other: float
+    assessment: Assessment,
+    boat: BoatAssessment,
+    doubts: Doubts,
+    gain: float,
+    other: float,
+    answers: Ranks,
 ) -> list[Advice]:
     settings = assessment.project.settings
     tariff = Tariff(assessment.project, assessment.catalogue)
-    answers = answer_ranks(boat, doubts, pool_for(settings.seed, PATTERNS))
     made: list[Advice] = []
     for look in assessment.catalogue.looks.values():
         covered = covered_by(look, doubts.items)

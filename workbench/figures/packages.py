@@ -121,8 +121,8 @@ def answer_ranks(boat: BoatAssessment, doubts: Doubts, pool: Pool) -> Ranks:
 def gains_after(
     doubts: Doubts,
     covered: Sequence[int],
-    sees: float,
-    false_alarm: float,
+    sees: float | Floats,
+    false_alarm: float | Floats,
     gain: float,
     answers: Ranks,
 ) -> Floats:
@@ -133,13 +133,14 @@ def gains_after(
     covered
         Places of the doubts that are answered.
     sees, false_alarm
-        Chance to see a fault that is there, and one that is not.
+        Chance to see a fault that is there, and one that is not; one or for each covered doubt.
     gain
         The boat's expected gain now; the mean of the answer.
     """
     places = list(covered)
     chance = doubts.chances[places]
-    hit, clear = np.full(chance.size, sees), np.full(chance.size, 1.0 - false_alarm)
+    hit = np.broadcast_to(np.asarray(sees, dtype=np.float64), chance.shape)
+    clear = 1.0 - np.broadcast_to(np.asarray(false_alarm, dtype=np.float64), chance.shape)
     if_seen = np.minimum(posterior(chance, hit, 1.0 - clear), 1.0 - _SMALLEST)
     if_not = posterior(chance, 1.0 - hit, clear)
     seen = chance * hit + (1.0 - chance) * (1.0 - clear)
