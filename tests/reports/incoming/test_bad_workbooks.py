@@ -18,6 +18,8 @@ from decimal import Decimal
 import openpyxl
 import pytest
 import xlsxwriter
+from hypothesis import given
+from hypothesis import strategies as st
 from openpyxl.utils.datetime import CALENDAR_MAC_1904
 from openpyxl.workbook import Workbook
 from openpyxl.worksheet.worksheet import Worksheet
@@ -696,3 +698,41 @@ def test_cells_read_as_the_other_reader_reads_them(writer: str) -> None:
             assert float(cell.number) == their
         else:
             assert cell.text == their
+
+
+SMALL_FORM = filled(form(), ROBIN)
+TEXT_PARTS = ("xl/workbook.xml", SHEET, "xl/styles.xml", "xl/_rels/workbook.xml.rels")
+
+
+@given(st.data())
+def test_whatever_happened_to_a_workbook_it_is_read_or_refused_in_words(
+    drawn: st.DataObject,
+) -> None:
+    name = drawn.draw(st.sampled_from(TEXT_PARTS))
+    made = bytearray(part(SMALL_FORM, name))
+    for _ in range(drawn.draw(st.integers(1, 5))):
+        at = drawn.draw(st.integers(0, len(made) - 1))
+        made[at : at + drawn.draw(st.integers(0, 3))] = drawn.draw(st.binary(max_size=3))
+
+    try:
+        found = preview(repacked(SMALL_FORM, {name: bytes(made)}))
+    except HardstandError as error:
+        said = [problem.remedy for problem in error.problems]
+    else:
+        said = [found.title]
+    assert all(said)
+
+
+@given(st.data())
+def test_whatever_happened_to_its_packing_it_is_read_or_refused_in_words(
+    drawn: st.DataObject,
+) -> None:
+    made = bytearray(GOOD)
+    for _ in range(drawn.draw(st.integers(1, 4))):
+        made[drawn.draw(st.integers(0, len(made) - 1))] = drawn.draw(st.integers(0, 255))
+
+    try:
+        said = [read_incoming("file.xlsx", bytes(made)).kind]
+    except HardstandError as error:
+        said = [problem.remedy for problem in error.problems]
+    assert all(said)
