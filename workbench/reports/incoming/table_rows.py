@@ -85,7 +85,9 @@ class TableReader:
         number = scales.number(cell)
         latest = self.draft.request.today.year + 1
         if number != number.to_integral_value() or not 1850 <= number <= latest:
-            raise EntryError(f"“{cell.text.strip()}” is no year she can be of.")
+            raise EntryError(
+                f"“{cell.text.strip()}” is no year she can be of. Write one such as 1986."
+            )
         return int(number)
 
 
