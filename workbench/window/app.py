@@ -16,7 +16,9 @@ from workbench.window.background import Background
 from workbench.window.last_shown import marks_of, read_last_shown
 from workbench.window.main_window import MainWindow
 from workbench.window.session import Session
+from workbench.window.texts import tr
 from workbench.window.theme import Theme, ThemeMode
+from workbench.window.translation import speak
 
 if TYPE_CHECKING:
     from workbench.catalogue.model import Catalogue
@@ -29,6 +31,7 @@ def run(folder: Path | None) -> int:
     application.setDesktopFileName("hardstand")
     use_locale()
     settings = window_settings()
+    speak(application, settings)
     try:
         opened = first_project(folder, settings)
     except HardstandError as error:
@@ -97,8 +100,10 @@ def first_project(folder: Path | None, settings: QSettings) -> Opened:
     from workbench.domain.settings import Settings  # noqa: PLC0415 - only for a first start
     from workbench.paths import documents_folder  # noqa: PLC0415 - only for a first start
 
-    place = documents_folder() / "My search"
-    return open_project(place) if place.is_dir() else create_project(place, "My search", Settings())
+    place = documents_folder() / tr("My search")
+    if place.is_dir():
+        return open_project(place)
+    return create_project(place, place.name, Settings())
 
 
 def _reporter(window: MainWindow):  # type: ignore[no-untyped-def]
@@ -109,9 +114,9 @@ def _reporter(window: MainWindow):  # type: ignore[no-untyped-def]
 
     def report(kind, error, trace) -> None:  # type: ignore[no-untyped-def]
         traceback.print_exception(kind, error, trace)
-        message = "Something went wrong in the program. Your work is still here."
+        message = tr("Something went wrong in the program. Your work is still here.")
         window.show_problem(
-            Problem("Hardstand", message, "Save, and start it again if it goes on.")
+            Problem("Hardstand", message, tr("Save, and start it again if it goes on."))
         )
 
     return report

@@ -26,6 +26,7 @@ from workbench.window.pages.registry import PAGES
 from workbench.window.session import SavedState, Session
 from workbench.window.texts import tr
 from workbench.window.theme import Theme, ThemeMode
+from workbench.window.translation import add_language_menu
 from workbench.window.widgets.banner import Banner, BannerLevel
 from workbench.window.widgets.buttons import NavBar, button
 from workbench.window.widgets.labels import label, surface
@@ -125,6 +126,7 @@ class MainWindow(QMainWindow):
         ):
             action = appearance.addAction(words)
             action.triggered.connect(lambda _=False, mode=mode: self.set_appearance(mode))
+        add_language_menu(self.menu, self._settings)
         self._action(tr("Close"), QKeySequence.StandardKey.Quit, self.close)
 
     def _action(

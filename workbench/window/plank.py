@@ -22,7 +22,7 @@ FALL = 3.0
 
 def grade_word(grade: str) -> str:
     """Return the grade's word in the language of the window."""
-    return tr(grade, "Grade")
+    return tr("absent") if grade == "absent" else tr(grade)
 
 
 def mark_size(height: float) -> tuple[float, float]:

@@ -27,7 +27,7 @@ from workbench.edits.costing import change_line, put_quote, remove_own_line, rem
 from workbench.edits.edit import Edit
 from workbench.window import formatting
 from workbench.window.session import Session
-from workbench.window.texts import tr
+from workbench.window.texts import marked, tr
 from workbench.window.widgets.buttons import button
 from workbench.window.widgets.labels import label
 from workbench.window.widgets.parsed_field import ParsedField
@@ -37,7 +37,7 @@ from workbench.window.widgets.three_point_field import ThreePointField
 if TYPE_CHECKING:
     from workbench.figures.assessment import Line
 
-_LIMITS = "one time in ten below, one in ten above"
+_LIMITS = marked("one time in ten below, one in ten above")
 
 
 class LinePanel(QWidget):

@@ -30,7 +30,7 @@ from workbench.window.pages.settings_lists import ListOfRecords, replaced
 from workbench.window.pages.settings_rows import Column, RecordRows
 from workbench.window.pages.settings_section import Setting, SettingsSection, of_settings
 from workbench.window.session import Session
-from workbench.window.texts import tr
+from workbench.window.texts import marked, tr
 from workbench.window.widgets.three_point_field import ThreePointField
 
 _BARE = "count"
@@ -129,17 +129,26 @@ def _read_size(text: str) -> Quantity:
 
 
 SPREAD_WORDS = {
-    "yard": ("Yards' hours and rates", "All yard work is dear or cheap together."),
-    "parts": ("Prices of parts", "All parts are dear or cheap together."),
-    "own": ("Your own hours", "All your own work takes long or short together."),
-    "optimism": ("What nobody thought of", "Every cost together, because plans are hopeful."),
+    "yard": (marked("Yards' hours and rates"), marked("All yard work is dear or cheap together.")),
+    "parts": (marked("Prices of parts"), marked("All parts are dear or cheap together.")),
+    "own": (marked("Your own hours"), marked("All your own work takes long or short together.")),
+    "optimism": (
+        marked("What nobody thought of"),
+        marked("Every cost together, because plans are hopeful."),
+    ),
 }
 VALUE_WORDS = {
-    "per-metre": ("A metre longer", "A longer comparable is worth so much more."),
-    "per-year-of-age": ("A year older", "Usually below zero."),
-    "per-condition-step": ("A step of condition", "From rough to very good there are four steps."),
-    "equipment-share": ("Equipment counts", "Of what the extra equipment cost."),
-    "per-year-of-date": ("A year later", "How asking prices rose or fell in a year."),
+    "per-metre": (marked("A metre longer"), marked("A longer comparable is worth so much more.")),
+    "per-year-of-age": (marked("A year older"), marked("Usually below zero.")),
+    "per-condition-step": (
+        marked("A step of condition"),
+        marked("From rough to very good there are four steps."),
+    ),
+    "equipment-share": (marked("Equipment counts"), marked("Of what the extra equipment cost.")),
+    "per-year-of-date": (
+        marked("A year later"),
+        marked("How asking prices rose or fell in a year."),
+    ),
 }
 
 

@@ -11,12 +11,21 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from workbench.domain.record import dataclass
 from workbench.window.palette import Palette
-from workbench.window.texts import tr
+from workbench.window.texts import marked, tr
 from workbench.window.widgets.surroundings import palette_of, qcolor, scale_of
 
 FIELD = (100.0, 84.0)
 
 RIGS = ("sloop", "cutter", "ketch", "yawl")
+WORDS = (
+    *(marked("sloop"), marked("cutter"), marked("ketch"), marked("yawl")),
+    *(marked("fin keel"), marked("long keel"), marked("wing keel"), marked("twin keel")),
+    marked("centreboard keel"),
+    *(marked("transom rudder"), marked("skeg rudder"), marked("spade rudder")),
+    marked("keel rudder"),
+)
+"""Every rig, keel and rudder as it is said."""
+
 KEELS = ("fin", "long", "wing", "twin", "centreboard")
 RUDDERS = ("transom", "skeg", "spade", "keel")
 
@@ -59,7 +68,8 @@ class BoatSketch:
 
     def words(self) -> str:
         """Say the sketch: 'sloop, fin keel, spade rudder'."""
-        return ", ".join((tr(self.rig), tr(f"{self.keel} keel"), tr(f"{self.rudder} rudder")))
+        named = (self.rig, f"{self.keel} keel", f"{self.rudder} rudder")
+        return ", ".join(tr(name) for name in named)
 
 
 def _hull() -> QPainterPath:
