@@ -92,7 +92,9 @@ def application_font(system_font: QFont, scale: float, bundled: Path | None = No
 
 def scale_of(font: QFont) -> float:
     """How much larger than ordinary a body font is (1.0 at 13 pixels)."""
-    return QFontInfo(font).pixelSize() / PIXELS[TypeRole.BODY]
+    # A font that was given its size in pixels says it at once; asking the system takes far longer.
+    size = font.pixelSize()
+    return (size if size > 0 else QFontInfo(font).pixelSize()) / PIXELS[TypeRole.BODY]
 
 
 def role_font(body: QFont, role: TypeRole, *, strong: bool = False) -> QFont:

@@ -90,12 +90,14 @@ class _Fonts:
     """The fonts of one view, made once per text scale."""
 
     def __init__(self, widget: QWidget) -> None:
+        self.made_for = widget.window().font()
         self.body = font_of(widget, TypeRole.BODY)
         self.strong = font_of(widget, TypeRole.BODY, strong=True)
         self.small = font_of(widget, TypeRole.SMALL)
         self.scale = self.body.pixelSize() / 13.0
         self.title_height = QFontMetricsF(self.body).height()
         self.small_height = QFontMetricsF(self.small).height()
+        self.two_lines = round(self.title_height + self.small_height + 9)
 
 
 class RowDelegate(QStyledItemDelegate):
@@ -114,13 +116,10 @@ class RowDelegate(QStyledItemDelegate):
         self._view = view
         self._ruled = ruled
         self._fonts: _Fonts | None = None
-        self._fonts_key = ""
 
     def _fonts_now(self) -> _Fonts:
-        key = self._view.window().font().key()
-        if self._fonts is None or key != self._fonts_key:
+        if self._fonts is None or self._fonts.made_for != self._view.window().font():
             self._fonts = _Fonts(self._view)
-            self._fonts_key = key
         return self._fonts
 
     @staticmethod
@@ -137,8 +136,7 @@ class RowDelegate(QStyledItemDelegate):
         least = row_height(self._view)
         if not self._parts(index).sub_line:
             return QSize(120, least)
-        fonts = self._fonts_now()
-        return QSize(120, max(least, round(fonts.title_height + fonts.small_height + 9)))
+        return QSize(120, max(least, self._fonts_now().two_lines))
 
     def paint(
         self,
