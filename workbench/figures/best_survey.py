@@ -31,6 +31,7 @@ from .packages import (
     PATTERNS,
     Doubts,
     answer_ranks,
+    answers_to,
     doubt_columns,
     gains_after,
     worth_after,
@@ -152,10 +153,9 @@ def _outcome(
     if not covered:
         return None
     gains_now = {key: float(one.offer.gain or 0) for key, (one, _) in running.items()}
-    answers = answer_ranks(boat, doubts, pool_for(assessment.project.settings.seed, PATTERNS))
-    gains = gains_after(
-        doubts, covered, float(look.sees), float(look.false_alarm), gains_now[boat_id], answers
-    )
+    ranks = answer_ranks(boat, doubts, pool_for(assessment.project.settings.seed, PATTERNS))
+    answers = answers_to(doubts, covered, float(look.sees), float(look.false_alarm), ranks)
+    gains = gains_after(doubts, answers, gains_now[boat_id])
     other = max([0.0, *(gain for key, gain in gains_now.items() if key != boat_id)])
     return _Outcome(boat, gains_now[boat_id], gains, other, len(covered))
 

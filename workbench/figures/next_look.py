@@ -35,6 +35,7 @@ from .packages import (
     Doubts,
     Ranks,
     answer_ranks,
+    answers_to,
     doubt_columns,
     doubts_of,
     gains_after,
@@ -138,10 +139,10 @@ def next_looks(assessment: Assessment) -> NextLooks:
         boat = assessment.boats[boat_id]
         other = max([0.0, *(value for key, value in gains.items() if key != boat_id)])
         doubts = doubt_columns(boat)
-        answers = answer_ranks(boat, doubts, pool)
+        ranks = answer_ranks(boat, doubts, pool)
         made += _own_looks(boat, doubts.items, gain, other)
-        made += _professionals(assessment, boat, doubts, gain, other, answers)
-        visits += _visits(boat, doubts, gain, other, answers)
+        made += _professionals(assessment, boat, doubts, gain, other, ranks)
+        visits += _visits(boat, doubts, gain, other, ranks)
     made.sort(key=lambda one: (-one.net, one.boat, one.check, one.look))
     visits.sort(key=lambda one: (-one.net, one.boat))
     return _concluded(assessment, tuple(made), tuple(visits))
@@ -167,7 +168,7 @@ def _concluded(
 
 
 def _visits(
-    boat: BoatAssessment, doubts: Doubts, gain: float, other: float, answers: Ranks
+    boat: BoatAssessment, doubts: Doubts, gain: float, other: float, ranks: Ranks
 ) -> list[Visit]:
     """The best visit to a boat, if anything is open that can be looked at ashore."""
     checks = {
@@ -185,7 +186,7 @@ def _visits(
         np.array([float(check.judgement.false_alarm) for check in checks.values()]),
         np.array([float(check.minutes) for check in checks.values()]),
     )
-    some = answers[:, : PATTERNS // 2]
+    some = ranks[:, : PATTERNS // 2]
     best = best_visit(doubts, looks, gain, other, some, minute_worth=MINUTE_WORTH)
     if best is None:
         return []
@@ -259,7 +260,7 @@ def _professionals(
     doubts: Doubts,
     gain: float,
     other: float,
-    answers: Ranks,
+    ranks: Ranks,
 ) -> list[Advice]:
     settings = assessment.project.settings
     tariff = Tariff(assessment.project, assessment.catalogue)
@@ -269,8 +270,8 @@ def _professionals(
         if not covered:
             continue
         sees, false_alarm = float(look.sees), float(look.false_alarm)
-        gains = gains_after(doubts, covered, sees, false_alarm, gain, answers)
-        worth = cents(worth_after(gains, other), boat.currency)
+        answers = answers_to(doubts, covered, sees, false_alarm, ranks)
+        worth = cents(worth_after(gains_after(doubts, answers, gain), other), boat.currency)
         fee = fee_of(look, settings.look_fees, tariff)
         made.append(
             Advice(

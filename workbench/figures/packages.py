@@ -118,15 +118,45 @@ def answer_ranks(boat: BoatAssessment, doubts: Doubts, pool: Pool) -> Ranks:
     return np.array(rows, dtype=np.uint16).reshape(len(rows), pool.draws)
 
 
-def gains_after(
+@dataclass(frozen=True, slots=True, eq=False)
+class Answers:
+    """The drawn answers to some doubts, and what each would make of its chance.
+
+    Attributes
+    ----------
+    places
+        Places of the doubts that are answered.
+    seen, if_seen, if_not : ndarray, shape (answers,)
+        Chance that the fault is seen, and the chance that it is real after each answer.
+    yes : ndarray of float32, shape (answers, patterns)
+        1 where the fault is seen.
+    """
+
+    places: tuple[int, ...]
+    seen: Floats
+    if_seen: Floats
+    if_not: Floats
+    yes: npt.NDArray[np.float32]
+
+    def first(self, count: int) -> Answers:
+        """The first of the answers."""
+        return Answers(
+            self.places[:count],
+            self.seen[:count],
+            self.if_seen[:count],
+            self.if_not[:count],
+            self.yes[:count],
+        )
+
+
+def answers_to(
     doubts: Doubts,
     covered: Sequence[int],
     sees: float | Floats,
     false_alarm: float | Floats,
-    gain: float,
-    answers: Ranks,
-) -> Floats:
-    """The boat's expected gain after each drawn pattern of answers; shape (patterns,).
+    order: Ranks,
+) -> Answers:
+    """Draw the answers to the covered doubts.
 
     Parameters
     ----------
@@ -134,24 +164,38 @@ def gains_after(
         Places of the doubts that are answered.
     sees, false_alarm
         Chance to see a fault that is there, and one that is not; one or for each covered doubt.
-    gain
-        The boat's expected gain now; the mean of the answer.
+    order
+        The ranks behind the answers; see `answer_ranks`.
     """
     places = list(covered)
     chance = doubts.chances[places]
     hit = np.broadcast_to(np.asarray(sees, dtype=np.float64), chance.shape)
     clear = 1.0 - np.broadcast_to(np.asarray(false_alarm, dtype=np.float64), chance.shape)
-    if_seen = np.minimum(posterior(chance, hit, 1.0 - clear), 1.0 - _SMALLEST)
-    if_not = posterior(chance, 1.0 - hit, clear)
     seen = chance * hit + (1.0 - chance) * (1.0 - clear)
-    patterns = answers.shape[1]
+    patterns = order.shape[1]
     from_rank = patterns - np.round(seen * patterns).astype(np.int64)
-    yes = (answers[places] >= from_rank[:, np.newaxis]).astype(np.float32)
-    bill = (((if_seen - if_not) * doubts.own[places]).astype(np.float32) @ yes).astype(np.float64)
+    return Answers(
+        tuple(places),
+        seen,
+        np.minimum(posterior(chance, hit, 1.0 - clear), 1.0 - _SMALLEST),
+        posterior(chance, 1.0 - hit, clear),
+        (order[places] >= from_rank[:, np.newaxis]).astype(np.float32),
+    )
+
+
+def gains_after(doubts: Doubts, answers: Answers, gain: float) -> Floats:
+    """The boat's expected gain after each drawn pattern of answers; shape (patterns,).
+
+    `gain` is what is expected now, and the mean of the answer.
+    """
+    places = list(answers.places)
+    step = ((answers.if_seen - answers.if_not) * doubts.own[places]).astype(np.float32)
+    bill = (step @ answers.yes).astype(np.float64)
     users = np.flatnonzero(doubts.needs[:, places].any(axis=0))
     if users.size:
         asking = [places[user] for user in users.tolist()]
-        bill -= _spared(doubts, asking, if_seen[users], if_not[users], yes[users])
+        if_seen, if_not = answers.if_seen[users], answers.if_not[users]
+        bill -= _spared(doubts, asking, if_seen, if_not, answers.yes[users])
     return np.asarray(gain - (bill - bill.mean()), dtype=np.float64)
 
 
@@ -184,3 +228,17 @@ def worth_after(gains: Floats, rival: float) -> float:
     if gains.min() >= floor or gains.max() <= floor:
         return 0.0
     return max(float(np.maximum(gains, floor).mean()) - max(float(gains.mean()), floor), 0.0)
+
+
+def most_worth(doubts: Doubts, answers: Answers, apart: float) -> Floats:
+    """The most that the first answer, the first two and so on can be worth; shape (answers,).
+
+    With a spread of variance v around a mean that lies d from the rival the mean shortfall is at
+    most (sqrt(v + d2) - d) / 2, whatever the shape of the spread (Scarf 1958, from memory). Shared
+    access work is taken as if each job bore it alone, so the spread is not understated.
+    """
+    places = list(answers.places)
+    heavy = doubts.own[places] + doubts.costs @ doubts.needs[:, places]
+    moved = (answers.if_seen - answers.if_not) * heavy
+    variance = np.cumsum(answers.seen * (1.0 - answers.seen) * moved**2)
+    return np.asarray((np.sqrt(variance + apart**2) - apart) / 2.0, dtype=np.float64)

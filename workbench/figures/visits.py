@@ -17,7 +17,7 @@ import numpy as np
 import numpy.typing as npt
 
 from .knowing import posterior
-from .packages import Doubts, Ranks, gains_after, worth_after
+from .packages import Doubts, Ranks, answers_to, gains_after, most_worth, worth_after
 from .sharing import Floats
 
 LENGTHS = (30.0, 60.0, 120.0, 240.0, 480.0)
@@ -62,7 +62,7 @@ def best_visit(
     looks: OwnLooks,
     gain: float,
     rival: float,
-    answers: Ranks,
+    ranks: Ranks,
     *,
     minute_worth: float,
     most_minutes: float = np.inf,
@@ -70,22 +70,19 @@ def best_visit(
     """The visit to one boat with the highest worth less its time; None when nothing is open."""
     order = in_order(doubts, looks)
     spent = np.cumsum(looks.minutes[order])
-    ends = sorted(
-        {int(np.searchsorted(spent, length, side="right")) for length in (*LENGTHS, np.inf)}
-    )
+    places = [looks.places[one] for one in order.tolist()]
+    drawn = answers_to(doubts, places, looks.sees[order], looks.false_alarm[order], ranks)
+    most = most_worth(doubts, drawn, abs(gain - max(rival, 0.0)))
     best: VisitWorth | None = None
-    for end in ends:
-        if end == 0 or spent[end - 1] > most_minutes:
+    for length in (*LENGTHS, np.inf):
+        end = int(np.searchsorted(spent, min(length, most_minutes), side="right"))
+        minutes = float(spent[end - 1]) if end else 0.0
+        fee = minutes * minute_worth
+        if not end or (best is not None and most[end - 1] - fee <= best.net):
             continue
-        chosen = order[:end]
-        places = tuple(looks.places[one] for one in chosen.tolist())
-        after = gains_after(
-            doubts, places, looks.sees[chosen], looks.false_alarm[chosen], gain, answers
-        )
-        minutes = float(spent[end - 1])
-        visit = VisitWorth(places, minutes, worth_after(after, rival), minutes * minute_worth)
-        if best is None or visit.net > best.net:
-            best = visit
+        worth = worth_after(gains_after(doubts, drawn.first(end), gain), rival)
+        if best is None or worth - fee > best.net:
+            best = VisitWorth(tuple(places[:end]), minutes, worth, fee)
     return best
 
 
