@@ -25,7 +25,7 @@ from workbench.domain.project import Project
 from workbench.edits import boats
 from workbench.figures.assessment import Assessment
 from workbench.reports.comparison_sheet import comparison_document
-from workbench.reports.document import CostBars, Curves, Document, Table, Together
+from workbench.reports.document import CostBars, Curves, Document, KeyFigures, Table, Together
 from workbench.reports.document_text import as_text
 from workbench.reports.words import whole
 
@@ -85,7 +85,8 @@ def test_curves_rise_and_pass_the_quantiles(assessment: Assessment) -> None:
             one for one in assessment.boats.values() if one.candidate.boat.name == curve.label
         )
         assert costs == sorted(costs)
-        assert (chances[0], chances[-1]) == (0.0, 1.0)
+        assert chances == sorted(chances)
+        assert (chances[0], chances[-1]) == pytest.approx((0.0, 0.98))
         at_half = next(cost for cost, chance in curve.points if chance >= 0.5)
         assert at_half == pytest.approx(float(boat.cost_to_ready.p50), rel=0.02)
 
@@ -96,6 +97,19 @@ def test_the_boats_stand_in_the_order_of_their_expected_cost(assessment: Assessm
 
     costs = [means[bar.label] for bar in bars]
     assert costs == sorted(costs)
+
+
+def test_the_first_figures_name_the_boats_they_are_of(assessment: Assessment) -> None:
+    figures = next(
+        one
+        for one in comparison_document(assessment, BOTH, DAY).blocks
+        if isinstance(one, KeyFigures)
+    ).items
+    cheapest = min(assessment.boats.values(), key=lambda one: one.cost_to_ready.mean)
+
+    assert figures[0].figure == whole(cheapest.cost_to_ready.mean)
+    assert figures[0].beside.startswith(cheapest.candidate.boat.name)
+    assert figures[2].figure == "38,000"
 
 
 def test_only_the_wanted_boats_are_compared(assessment: Assessment) -> None:

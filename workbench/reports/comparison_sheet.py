@@ -8,16 +8,16 @@ what was not seen. Two charts show the same: bars stacked in one fixed order, an
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 
 from workbench.domain.vocabulary import Grade, When
-from workbench.figures.assessment import Assessment, BoatAssessment, Total
+from workbench.figures.assessment import Assessment, BoatAssessment
 from workbench.figures.comparison import Standing, compare
-from workbench.figures.design_ratios import Missing, Ratio
 from workbench.figures.findings import Finding
 
+from .comparison_rows import look_rows, money_rows, offer_rows, particulars_rows, ratio_rows, tables
 from .document import (
     Block,
     Caution,
@@ -43,26 +43,20 @@ from .document import (
 )
 from .views import reading_words
 from .words import (
-    UNKNOWN,
     capital,
     clipped,
     counted,
     day,
-    listed,
     lower,
-    measured,
     percent,
-    price,
     sentence,
     whole,
 )
 
-ACROSS = 5
-"""Boats beside each other in one table; more go into a further table."""
 WORST = 6
 _ZERO = Decimal(0)
-_DIMENSIONS = ("loa", "lwl", "beam", "draft", "displacement", "sail-area", "engine-hours")
-_FACTS = ("hull-material", "keel", "rudder", "drive", "propeller", "rig", "engine")
+_CURVES_END = 0.985
+"""The last draws in a hundred would stretch the axis over everything else."""
 
 
 def comparison_document(assessment: Assessment, boats: Sequence[str], on: date) -> Document:
@@ -91,12 +85,12 @@ def _body(assessment: Assessment, standings: Sequence[Standing]) -> tuple[Block,
     return (
         *_first_figures(assessment, standings),
         _bars(assessment, standings),
-        *_tables("What it comes to", _money_rows(), standings),
+        *tables("What it comes to", money_rows(), standings),
         Together(curves),
-        *_tables("Your choice and your offer, for nobody else", _offer_rows(), standings),
-        *_tables("What was looked at", _look_rows(), standings),
-        *_tables("What she is", _particulars_rows(assessment), standings),
-        *_tables("Proportions", _ratio_rows(), standings),
+        *tables("Your choice and your offer, for nobody else", offer_rows(), standings),
+        *tables("What was looked at", look_rows(), standings),
+        *tables("What she is", particulars_rows(assessment), standings),
+        *tables("Proportions", ratio_rows(), standings),
         *_worst(standings),
         *_unseen(standings),
         *_notes(),
@@ -104,25 +98,31 @@ def _body(assessment: Assessment, standings: Sequence[Standing]) -> tuple[Block,
 
 
 def _first_figures(assessment: Assessment, standings: Sequence[Standing]) -> tuple[Block, ...]:
-    """The boat of least expected cost, and the budget."""
-    best = standings[0]
-    cost = best.boat.cost_to_ready
+    """The boat of least expected cost, the likeliest best choice, and the budget."""
+    cheapest = min(standings, key=lambda one: one.boat.cost_to_ready.mean)
+    cost = cheapest.boat.cost_to_ready
     figures = [
         KeyFigure(
             "Least expected cost to ready",
             whole(cost.mean),
-            f"{clipped(best.boat.candidate.boat.name, 24)}, P80 {whole(cost.p80)}",
+            f"{_name(cheapest, 22)}, P80 {whole(cost.p80)}",
         )
     ]
-    if best.chance_best is not None and len(standings) > 1:
-        share = percent(best.chance_best)
-        figures.append(KeyFigure("Chance that she turns out the cheapest", share))
+    ranked = [one for one in standings if one.chance_best is not None]
+    if len(ranked) > 1:
+        best = max(ranked, key=lambda one: one.chance_best or 0.0)
+        chance = percent(best.chance_best or 0.0)
+        figures.append(KeyFigure("Likeliest to be the best choice", chance, _name(best, 30)))
     budget = assessment.project.settings.budget
     if budget is not None:
-        within = best.boat.chance_within_budget
-        beside = f"held with {percent(within)}" if within is not None else ""
+        within = cheapest.boat.chance_within_budget
+        beside = f"held by {_name(cheapest, 18)}: {percent(within)}" if within is not None else ""
         figures.append(KeyFigure("Budget", whole(budget), beside))
     return (KeyFigures(tuple(figures)),)
+
+
+def _name(one: Standing, most: int) -> str:
+    return clipped(one.boat.candidate.boat.name, most)
 
 
 def _bars(assessment: Assessment, standings: Sequence[Standing]) -> CostBars:
@@ -163,190 +163,17 @@ def _curves(assessment: Assessment, standings: Sequence[Standing]) -> Curves:
         tuple(
             Curve(
                 one.boat.candidate.boat.name,
-                tuple((point.cost, point.chance) for point in one.s_curve),
+                tuple(
+                    (point.cost, point.chance)
+                    for point in one.s_curve
+                    if point.chance <= _CURVES_END
+                ),
             )
             for one in standings
         ),
         settings.currency,
         settings.budget,
     )
-
-
-Teller = Callable[[Standing], Cell]
-
-
-def _tables(
-    title: str, rows: Sequence[tuple[str, Teller]], standings: Sequence[Standing]
-) -> Iterable[Block]:
-    """One topic with the boats as columns, as many to a table as stand beside each other."""
-    for start in range(0, len(standings), ACROSS):
-        some = standings[start : start + ACROSS]
-        more = f", boats {start + 1} to {start + len(some)}" if len(standings) > ACROSS else ""
-        told = [
-            Row((Cell(label), *(teller(one) for one in some)))
-            for label, teller in rows
-            if any(_says_something(teller(one)) for one in some)
-        ]
-        if told:
-            yield Heading(f"{title}{more}")
-            yield Table(_boat_columns(some), tuple(told), dense=True)
-
-
-def _boat_columns(some: Sequence[Standing]) -> tuple[Column, ...]:
-    """A column of labels and one for each boat, a boat's no wider when there are few of them."""
-    names = (Column(one.boat.candidate.boat.name, Kind.FIGURE, 2) for one in some)
-    return (Column("", share=2.2 + 2 * max(0, 4 - len(some))), *names)
-
-
-def _says_something(cell: Cell) -> bool:
-    return bool(cell.text) and cell.text != "–"
-
-
-def _money_rows() -> list[tuple[str, Teller]]:
-    return [
-        ("Price asked", lambda one: _amount(one.boat.asking, one.boat.currency)),
-        ("Taxes and fees", _fees_cell),
-        ("Maintenance put off", _deferred_cell),
-        ("Work before sailing", lambda one: Cell(whole(one.boat.work.mean))),
-        ("Allowance for the unseen", lambda one: Cell(whole(one.boat.allowance.mean))),
-        ("Cost to ready, mean", lambda one: Cell(whole(one.boat.cost_to_ready.mean), bold=True)),
-        ("Cost to ready, P50 and P80", lambda one: Cell(_spread(one.boat.cost_to_ready))),
-        ("Chance inside the budget", lambda one: _share(one.boat.chance_within_budget)),
-    ]
-
-
-def _offer_rows() -> list[tuple[str, Teller]]:
-    return [
-        ("Chance of being the cheapest", lambda one: _share(one.chance_best)),
-        ("Work within five years", lambda one: Cell(whole(one.boat.later_work))),
-        ("Claims", lambda one: Cell(price(one.boat.claim.total, one.boat.currency))),
-        ("Opening", lambda one: _estimate(one.boat.offer.opening)),
-        ("Target", lambda one: _estimate(one.boat.offer.target)),
-        ("Walk away at", lambda one: _estimate(one.boat.offer.walk_away)),
-    ]
-
-
-def _amount(amount: Decimal | None, currency: str) -> Cell:
-    return Cell(UNKNOWN if amount is None else price(amount, currency))
-
-
-def _estimate(amount: Decimal | None) -> Cell:
-    return Cell(UNKNOWN if amount is None else whole(amount))
-
-
-def _fees_cell(one: Standing) -> Cell:
-    bought = one.boat.purchase
-    return Cell("–" if bought is None else whole(bought.total - bought.price))
-
-
-def _deferred_cell(one: Standing) -> Cell:
-    """Deferred maintenance, and its share of the price asked."""
-    deferred, asking = one.boat.deferred.mean, one.boat.asking
-    share = f"{percent(float(deferred / asking))} of the price" if asking else ""
-    return Cell(whole(deferred), share)
-
-
-def _spread(total: Total) -> str:
-    return f"{whole(total.p50)} and {whole(total.p80)}"
-
-
-def _share(chance: float | None) -> Cell:
-    return Cell("–" if chance is None else percent(chance))
-
-
-def _look_rows() -> list[tuple[str, Teller]]:
-    rows: list[tuple[str, Teller]] = [("Looked at", _looked_cell)]
-    rows += [
-        (capital(grade.value), _grade_teller(grade))
-        for grade in (Grade.UNSAFE, Grade.DUE, Grade.WORN, Grade.SOUND)
-    ]
-    return rows
-
-
-def _looked_cell(one: Standing) -> Cell:
-    coverage = one.boat.coverage
-    return Cell(f"{coverage.looked} of {coverage.checks}", percent(coverage.share))
-
-
-def _grade_teller(grade: Grade) -> Teller:
-    return lambda one: Cell(str(one.boat.coverage.grades[grade]))
-
-
-def _particulars_rows(assessment: Assessment) -> list[tuple[str, Teller]]:
-    catalogue = assessment.catalogue
-    rows: list[tuple[str, Teller]] = [
-        ("Design", lambda one: Cell(clipped(one.boat.candidate.boat.design, 40) or "–")),
-        ("Year", lambda one: Cell(str(one.boat.candidate.boat.year or "–"))),
-        ("Lies at", lambda one: Cell(clipped(one.boat.candidate.boat.lies_at, 40) or "–")),
-    ]
-    rows += [
-        (catalogue.dimensions[name].label, _dimension_teller(name))
-        for name in _DIMENSIONS
-        if name in catalogue.dimensions
-    ]
-    rows += [
-        (catalogue.facts[name].label, _fact_teller(assessment, name))
-        for name in _FACTS
-        if name in catalogue.facts
-    ]
-    rows.append(("Fails of what she must have", _must_have_cell))
-    return rows
-
-
-def _dimension_teller(name: str) -> Teller:
-    def tell(one: Standing) -> Cell:
-        value = one.boat.candidate.boat.dimensions.get(name)
-        return Cell("–" if value is None else measured(value))
-
-    return tell
-
-
-def _fact_teller(assessment: Assessment, name: str) -> Teller:
-    fact = assessment.catalogue.facts[name]
-
-    def tell(one: Standing) -> Cell:
-        stated = one.boat.candidate.boat.facts.get(name)
-        label = next((choice.label for choice in fact.choices if choice.id == stated), "–")
-        return Cell(label)
-
-    return tell
-
-
-def _must_have_cell(one: Standing) -> Cell:
-    return Cell("; ".join(one.missing_must_haves) or "–")
-
-
-def _ratio_rows() -> list[tuple[str, Teller]]:
-    names = (
-        "displacement/length",
-        "sail area/displacement",
-        "ballast ratio",
-        "capsize screening",
-        "motion comfort",
-        "hull speed",
-    )
-    return [(capital(name), _ratio_teller(name)) for name in names]
-
-
-def _ratio_teller(name: str) -> Teller:
-    def tell(one: Standing) -> Cell:
-        ratio = next((found for found in one.ratios if found.name == name), None)
-        return Cell("–") if ratio is None else _ratio_cell(ratio)
-
-    return tell
-
-
-def _ratio_cell(ratio: Ratio | Missing) -> Cell:
-    """The value with the word of the first band table, or what is missing for it."""
-    if isinstance(ratio, Missing):
-        return Cell("–", f"needs {listed([_plain_name(one) for one in ratio.needs])}")
-    digits = 0 if ratio.value >= 100 else 1 if ratio.value >= 10 else 2
-    words = ratio.bands[0].label if ratio.bands else ""
-    return Cell(f"{ratio.value:.{digits}f} {ratio.unit}".strip(), clipped(words, 44))
-
-
-def _plain_name(field: str) -> str:
-    return field.rsplit("_", 1)[0].replace("_", " ")
 
 
 def _worst(standings: Sequence[Standing]) -> tuple[Block, ...]:
@@ -413,9 +240,10 @@ def _notes() -> tuple[Block, ...]:
     words = (
         "Sums are made from cents and shown in whole units, so a shown sum can differ by one from "
         "its shown parts. P50 and P80: half, and four in five, of the drawn outcomes stay at or "
-        "below. The whisker under each bar runs from P50 to P80. Proportions compare hull shapes "
-        "of one kind: they measure neither stability nor strength nor condition, and published "
-        "bands disagree."
+        "below. The whisker under each bar runs from P50 to P80; curves end at 98 %. The best "
+        "choice is the least cost less what the buyer would pay for what she has. Proportions "
+        "compare hull shapes of one kind: they measure neither stability nor strength nor "
+        "condition, and published bands disagree."
     )
     what = (
         "Notes of a buyer who looked, felt and measured. It is not a survey, and replaces neither "

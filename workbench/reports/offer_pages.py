@@ -98,8 +98,6 @@ def _seen_facts(found: Seen) -> list[Fact]:
         facts.append(Fact("Note", found.note))
     if found.meaning:
         facts.append(Fact("Meaning", f"{capital(found.grade.value)}. {sentence(found.meaning)}"))
-    if found.leads_to:
-        facts.append(Fact("If it is left", sentence(found.leads_to)))
     if found.grade is Grade.UNSAFE:
         facts.append(Fact("Caution", "Not to be used until it is put right."))
     if not found.certain:

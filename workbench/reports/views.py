@@ -2,8 +2,9 @@
 
 A sheet for other eyes is never built from the project. It is built from a view: a record that
 holds the fields named here and nothing else, so that whatever is added to the project later stays
-inside until somebody adds it here. Left out on purpose: who looked, private notes, why a grade was
-overruled, private photos and photos of no reading, chances and allowances.
+inside until somebody adds it here. Left out on purpose: what a fault leads to (the catalogue says
+that to the buyer, with advice), who looked, private notes, why a grade was overruled, private
+photos and photos of no reading, chances and allowances.
 """
 
 from __future__ import annotations
@@ -66,7 +67,6 @@ class Seen:
     note: str
     why_unseen: str
     meaning: str
-    leads_to: str
     by_hand: bool
     certain: bool
     who: str
@@ -93,7 +93,6 @@ def seen(finding: Finding, boat_id: str, inspection: Inspection, catalogue: Cata
         note=counting.note if counting else "",
         why_unseen=finding.reason_unseen if finding.grade is Grade.UNSEEN else "",
         meaning=check.meaning.get(finding.grade, ""),
-        leads_to=check.leads_to,
         by_hand=finding.overruling is not None,
         certain=finding.certain or finding.grade in (Grade.SOUND, Grade.ABSENT),
         who=check.handover.who,
