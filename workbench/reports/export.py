@@ -55,10 +55,11 @@ SHEETS: dict[str, Sheet] = {
     "surveyor-brief": Sheet("Brief for the survey", per_boat=True, for_others=True),
     "yard-request": Sheet("Request for a quote", per_boat=True, for_others=True),
     "field-form": Sheet("Field form", per_boat=True, for_others=False),
+    "walk-list": Sheet("Walk list", per_boat=True, for_others=False),
     "photos": Sheet("Photos", per_boat=True, for_others=True),
     "season-list": Sheet("Work list", per_boat=True, for_others=False),
-    "field-form-sheet": Sheet("Field form to fill in", True, for_others=False, ending="xlsx"),
-    "yard-request-sheet": Sheet("Request for a quote, to fill in", True, True, ending="xlsx"),
+    "field-sheet": Sheet("Field form to fill in", True, for_others=False, ending="xlsx"),
+    "yard-sheet": Sheet("Request for a quote, to fill in", True, True, ending="xlsx"),
     "workbook": Sheet("Workbook", per_boat=False, for_others=False, ending="xlsx"),
 }
 """Every sheet by its name, in the order in which they are offered."""

@@ -68,7 +68,7 @@ def form_document(
         Facts((Fact("Bring", _BRING), Fact("In all", _in_all(boat, minutes)))),
         Points(_RULES),
     ]
-    for station, findings in _stations(boat.findings, catalogue):
+    for station, findings in stations_of(boat.findings, catalogue):
         blocks += _station(station, findings, catalogue, imperial=imperial)
     return Document(
         title=f"{record.name}: field form",
@@ -89,7 +89,7 @@ def _visit() -> Table:
     return Table(columns, (Row((Cell(),) * len(columns)),), row_height_mm=10)
 
 
-def _stations(
+def stations_of(
     findings: Sequence[Finding], catalogue: Catalogue
 ) -> Iterator[tuple[str, list[Finding]]]:
     """Station labels in walking order with their checks."""

@@ -19,6 +19,7 @@ from .photos import Shelf
 from .season_list import season_document
 from .survey_view import survey_view
 from .surveyor_brief import brief_document
+from .walk_list import walk_document
 from .yard_request import request_document
 from .yard_view import yard_view
 
@@ -61,6 +62,11 @@ def _field_form(order: Order) -> Document:
     return form_document(order.boat, order.assessment.catalogue, order.on, imperial=imperial)
 
 
+def _walk_list(order: Order) -> Document:
+    imperial = order.assessment.project.settings.units == "imperial"
+    return walk_document(order.boat, order.assessment.catalogue, order.on, imperial=imperial)
+
+
 def _photos(order: Order) -> Document:
     return photo_document(photo_view(order.boat, order.assessment.catalogue, order.on))
 
@@ -75,6 +81,7 @@ BUILDERS: dict[str, Callable[[Order], Document]] = {
     "surveyor-brief": _surveyor_brief,
     "yard-request": _yard_request,
     "field-form": _field_form,
+    "walk-list": _walk_list,
     "photos": _photos,
     "season-list": _season_list,
 }
