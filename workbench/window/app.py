@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QLocale, QSettings
+from PySide6.QtCore import QLocale, QSettings, Qt
 from PySide6.QtWidgets import QApplication
 
 from workbench.domain.problem import HardstandError
@@ -57,7 +58,17 @@ def build(application: QApplication, opened: Opened, settings: QSettings) -> Mai
     theme.put_on()
     settings.setValue("last", str(session.place))
     window.first_shown.connect(session.request_figures)
+    session.assessed.connect(_collect_rubbish, Qt.ConnectionType.SingleShotConnection)
     return window
+
+
+def _collect_rubbish() -> None:
+    """Look for rubbish from now on, and not among what stays: modules, catalogue, first figures.
+
+    A look through all of it takes longer than a frame, and would come in the middle of typing.
+    """
+    gc.freeze()
+    gc.enable()
 
 
 def _shipped_catalogue() -> Catalogue:
