@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Sequence
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QModelIndex, Signal
 from PySide6.QtWidgets import (
@@ -28,7 +30,6 @@ from workbench.window.models.ledger_tree import (
 )
 from workbench.window.models.totals import totals_of
 from workbench.window.models.two_levels import KEY_ROLE
-from workbench.window.pages.line_panel import LinePanel
 from workbench.window.session import Session
 from workbench.window.texts import tr
 from workbench.window.widgets.buttons import button
@@ -38,6 +39,9 @@ from workbench.window.widgets.surroundings import SPACE_GROUPS, SPACE_RELATED, S
 from workbench.window.widgets.tables import set_up_tree
 from workbench.window.widgets.totals_bar import TotalsBar
 from workbench.window.widgets.why_panel import WhyPanel
+
+if TYPE_CHECKING:
+    from workbench.window.pages.line_panel import LinePanel
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +83,6 @@ class LedgerPane(QWidget):
         for kind in Grouping:
             self.grouping.addItem(grouping_words(kind), kind)
         self.add_button = button(tr("Add a job"), "link", tip=tr("A job of your own (Ctrl+J)"))
-        self.panel = LinePanel(session)
         self.totals = TotalsBar()
         self.why = WhyPanel(self._trace)
         self._lay_out()
@@ -93,16 +96,6 @@ class LedgerPane(QWidget):
         head.addWidget(self.add_button)
         head.addWidget(self.grouping)
         self._line_area = QScrollArea()
-        self._line_area.setWidgetResizable(True)
-        self._line_area.setFrameShape(QScrollArea.Shape.NoFrame)
-        holder = QWidget()
-        inner = QVBoxLayout(holder)
-        inner.setContentsMargins(SPACE_GROUPS, 0, SPACE_GROUPS, 0)
-        inner.addWidget(self.panel)
-        inner.addStretch(1)
-        self._line_area.setWidget(holder)
-        self._line_area.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
-        self._line_area.setMinimumHeight(230)
         self._line_area.hide()
         foot = surface("foot")
         below = QVBoxLayout(foot)
@@ -124,18 +117,39 @@ class LedgerPane(QWidget):
         )
         self.view.activated.connect(self._on_activated)
         self.view.clicked.connect(self._on_activated)
-        self.panel.closed.connect(self._fold)
         self.add_button.clicked.connect(self.add_job)
         self.why.step_chosen.connect(self._on_step)
         self.model.modelReset.connect(self.view.expandAll)
         self._session.assessed.connect(self._refresh)
         self._session.boat_selected.connect(self._on_boat)
 
+    @functools.cached_property
+    def panel(self) -> LinePanel:
+        """One line unfolded; its parts are made when the first line is."""
+        from workbench.window.pages.line_panel import LinePanel  # noqa: PLC0415 - made when shown
+
+        made = LinePanel(self._session)
+        made.closed.connect(self._fold)
+        holder = QWidget()
+        inner = QVBoxLayout(holder)
+        inner.setContentsMargins(SPACE_GROUPS, 0, SPACE_GROUPS, 0)
+        inner.addWidget(made)
+        inner.addStretch(1)
+        area = self._line_area
+        area.setWidgetResizable(True)
+        area.setFrameShape(QScrollArea.Shape.NoFrame)
+        area.setWidget(holder)
+        area.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+        area.setMinimumHeight(230)
+        return made
+
     def _on_boat(self) -> None:
         self._fold()
         self._refresh()
 
     def _fold(self) -> None:
+        if self._line_area.isHidden():
+            return
         self.panel.key = ""
         self._line_area.hide()
         self.view.setFocus()
