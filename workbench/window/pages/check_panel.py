@@ -29,6 +29,7 @@ from workbench.window.widgets.buttons import button
 from workbench.window.widgets.caution_box import CautionBox
 from workbench.window.widgets.drawing_view import DrawingView
 from workbench.window.widgets.empty_state import EmptyState
+from workbench.window.widgets.flow_layout import FlowLayout
 from workbench.window.widgets.grade_label import GradeLabel
 from workbench.window.widgets.labels import label, surface
 from workbench.window.widgets.remedy_list import RemedyList
@@ -144,11 +145,11 @@ class CheckPanel(QWidget):
         column.setSpacing(SPACE_RELATED)
         column.addWidget(self.form)
         verdict = QHBoxLayout()
-        verdict.addWidget(self.grade)
-        verdict.addSpacing(SPACE_RELATED)
-        verdict.addWidget(self.unsure)
-        verdict.addStretch(1)
-        verdict.addWidget(self.next_button)
+        words = FlowLayout(spacing=SPACE_GROUPS)
+        words.addWidget(self.grade)
+        words.addWidget(self.unsure)
+        verdict.addLayout(words, 1)
+        verdict.addWidget(self.next_button, 0, Qt.AlignmentFlag.AlignTop)
         column.addLayout(verdict)
         column.addWidget(self.meaning)
         column.addWidget(self.by_rule)

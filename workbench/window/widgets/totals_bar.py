@@ -147,14 +147,16 @@ class TotalsBar(QWidget):
     def _place_below(self, cell: _Cell, place: int, *, leading: bool) -> None:
         row = place * 2
         right = Qt.AlignmentFlag.AlignRight
-        self._grid.addWidget(cell.label, row, 0)
         self._grid.setColumnStretch(0, 1)
         if leading:
+            # Its larger words take the room of the smaller figures above.
+            self._grid.addWidget(cell.label, row, 0, 1, 2)
             cell.detail.setAlignment(Qt.AlignmentFlag.AlignLeft)
-            self._grid.addWidget(cell.amount, row, 1, 1, 2, right)
-            self._grid.addWidget(cell.detail, row + 1, 0)
-            self._grid.addWidget(cell.question, row + 1, 1, 1, 2, right)
+            self._grid.addWidget(cell.amount, row, 2, right)
+            self._grid.addWidget(cell.detail, row + 1, 0, 1, 2)
+            self._grid.addWidget(cell.question, row + 1, 2, right)
         else:
+            self._grid.addWidget(cell.label, row, 0)
             self._grid.addWidget(cell.amount, row, 1, right)
             self._grid.addWidget(cell.detail, row, 2, right)
             self._grid.addWidget(cell.question, row + 1, 1, 1, 2, right)
