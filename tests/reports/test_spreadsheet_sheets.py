@@ -36,7 +36,7 @@ from workbench.figures.assessment import Assessment
 from workbench.reports.export import SHEETS, export_sheets
 
 SPREADSHEETS = sorted(name for name, sheet in SHEETS.items() if sheet.ending == "xlsx")
-TO_FILL_IN = ("field-form-sheet", "yard-request-sheet")
+TO_FILL_IN = ("field-sheet", "yard-sheet")
 
 
 def opened(data: bytes) -> Workbook:
@@ -80,7 +80,7 @@ def test_a_number_has_its_unit_limits_a_message_and_a_hint() -> None:
     held = validation(sheet, f"D{row}")
 
     assert sheet.cell(row, columns["Unit"]).value == "mm"
-    assert (held.type, float(held.formula1), float(held.formula2)) == ("decimal", 0, 10)
+    assert (held.type, float(held.formula1 or 9), float(held.formula2 or 9)) == ("decimal", 0, 10)
     assert held.errorStyle == "warning", "a number in another unit may be kept"
     assert held.error is not None
     assert held.error.startswith("Between 0 and 10 mm.")
@@ -120,7 +120,7 @@ def test_the_headings_stay_in_view_and_every_page_has_them() -> None:
 def test_stations_come_in_walking_order_with_their_cautions_before_their_checks(
     assessment: Assessment, tmp_path: Path
 ) -> None:
-    sheet = sheet_of(opened(written(assessment, "field-form-sheet", tmp_path).read_bytes()))
+    sheet = sheet_of(opened(written(assessment, "field-sheet", tmp_path).read_bytes()))
     boat = assessment.boats[MARIGOLD]
     catalogue = assessment.catalogue
     said = [str(row[1].value or "") for row in sheet.iter_rows()]
@@ -141,7 +141,7 @@ def test_stations_come_in_walking_order_with_their_cautions_before_their_checks(
 def test_every_answer_of_every_check_that_applies_has_one_row(
     assessment: Assessment, tmp_path: Path
 ) -> None:
-    sheet = sheet_of(opened(written(assessment, "field-form-sheet", tmp_path).read_bytes()))
+    sheet = sheet_of(opened(written(assessment, "field-sheet", tmp_path).read_bytes()))
     names = [str(cell.value) for cell in sheet["A"] if cell.value and "/" in str(cell.value)]
 
     asked = [one for one in names if not one.startswith("form/")]

@@ -38,7 +38,7 @@ def _workbook(order: Order, target: IO[bytes]) -> None:
 
 
 SPREADSHEETS: dict[str, Callable[[Order, IO[bytes]], None]] = {
-    "field-form-sheet": _field_form,
-    "yard-request-sheet": _yard_request,
+    "field-sheet": _field_form,
+    "yard-sheet": _yard_request,
     "workbook": _workbook,
 }

@@ -108,6 +108,9 @@ class MainWindow(QMainWindow):
             tr("Save"), QKeySequence.StandardKey.Save, self.session.save
         )
         self.menu.addSeparator()
+        self._action(
+            tr("Bring in a file …"), "Ctrl+I", functools.partial(self.show_page, "bring-in")
+        )
         self._action(tr("Add a boat …"), "Ctrl+B", self.add_boat)
         self._action(tr("Add a job"), "Ctrl+J", self._add_job)
         self._action(tr("Next check"), "Ctrl+Return", self._next_check)

@@ -57,6 +57,12 @@ def _anchors(session: Session) -> QWidget:
     return AnchorsPage(session)
 
 
+def _bring_in(session: Session) -> QWidget:
+    from workbench.window.pages.import_page import ImportPage  # noqa: PLC0415 - made when shown
+
+    return ImportPage(session)
+
+
 def _settings(session: Session) -> QWidget:
     from workbench.window.pages.settings_page import SettingsPage  # noqa: PLC0415 - when shown
 
@@ -70,5 +76,6 @@ PAGES: tuple[PageKind, ...] = (
     PageKind("anchors", lambda: tr("Price anchors"), _anchors),
     PageKind("offer", lambda: tr("Offer"), _offer),
     PageKind("paper", lambda: tr("Paper"), _paper),
+    PageKind("bring-in", lambda: tr("Bring in"), _bring_in, in_nav=False),
     PageKind("settings", lambda: tr("Settings"), _settings),
 )

@@ -48,6 +48,7 @@ def sheet_words(name: str) -> str:
         "comparison": tr("Side by side, with your budget in it."),
         "field-form": tr("To write on at the boat."),
         "field-sheet": tr("A spreadsheet to fill in at the boat."),
+        "yard-sheet": tr("A spreadsheet for prices, to bring in again."),
         "season-list": tr("The jobs of her first season."),
         "workbook": tr("Every figure, as live formulas."),
     }.get(name, "")
