@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import itertools
 from collections.abc import Iterator
 from typing import Any
 
@@ -208,6 +209,21 @@ def test_a_tables_last_row_never_stands_alone(above: int, count: int, as_pdf: Se
     made = as_pdf(Points(tuple(f"point {n}" for n in range(above))), rows(count))
 
     assert page_of(made, f"row-{count - 1}-end") == page_of(made, f"row-{count - 2}-end")
+
+
+def test_rows_to_write_in_are_as_high_on_every_page(as_pdf: SetAs) -> None:
+    # Given heights must hold after a split too, wherever it falls.
+    for above in range(6):
+        columns = (Column("Name", share=6), Column("Done", Kind.BLANK, 2))
+        body = tuple(Row((Cell(f"row-{n}-end", "x\n" * (n % 3)), Cell())) for n in range(90))
+        table = Table(columns, body, dense=True, row_height_mm=9.5)
+        made = as_pdf(Points(("p",) * above), Together((Heading("h"), table)))
+
+        tops = [(line[0], line[4]) for line in lines_of(made) if line[5].endswith("-end")]
+        assert len(tops) == 90
+        for (page, one), (next_page, two) in itertools.pairwise(tops):
+            if page == next_page:
+                assert one - two >= 9.5 / 25.4 * 72 - 0.1
 
 
 def test_a_group_stays_with_its_first_row(as_pdf: SetAs) -> None:

@@ -65,7 +65,8 @@ def _stretch(made: Any, least: float, width: float) -> None:
     """Give every body row at least a height to write in."""
     made.wrap(width, 1e6)
     heights = [made._rowHeights[0], *(max(one, least) for one in made._rowHeights[1:])]
-    made._argH = heights
+    # Both lists: the library takes given heights from the one and splits by the other.
+    made._argH, made._rowHeights = heights, list(heights)
     made.reckon_again()
 
 

@@ -14,7 +14,7 @@ from workbench.domain.record import dataclass
 from workbench.domain.vocabulary import Grade
 from workbench.figures.assessment import BoatAssessment
 
-from .document import Block, Document, Heading, Photo, Photos, Prose, TitleBlock
+from .document import Block, Document, Photo, Photos, Prose, TitleBlock
 from .parts import photo_of
 from .views import Seen, ShownPhoto, boat_words, seen
 from .words import GRADE_WORDS, capital, counted, day
@@ -55,10 +55,9 @@ def photo_document(view: PhotoView) -> Document:
     blocks.append(
         Prose(f"{counted(number, 'photo')}." if number else "There are no photos of her.")
     )
-    if view.shown:
-        blocks.append(Photos(_captioned(view.shown), ACROSS))
-    if view.others:
-        blocks += [Heading("More photos"), Photos(tuple(map(photo_of, view.others)), ACROSS)]
+    photos = (*_captioned(view.shown), *map(photo_of, view.others))
+    if photos:
+        blocks.append(Photos(photos, ACROSS))
     return Document(
         title=f"{view.boat}: photos",
         subject="Photos",

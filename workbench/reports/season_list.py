@@ -142,7 +142,7 @@ def _cost(line: Line) -> tuple[str, str]:
     if line.unpriced:
         return "not priced", ""
     if line.covered_by:
-        return "–", f"done with {lower(line.covered_by)}"
+        return "–", ""
     if not line.counts:
         return "–", "not counted"
     chance = f"{percent(line.chance)} of {whole(line.mean)}" if line.chance < 1 else ""
@@ -151,6 +151,8 @@ def _cost(line: Line) -> tuple[str, str]:
 
 def _who(line: Line) -> tuple[str, str]:
     """Who does it, and how long it takes."""
+    if line.covered_by:
+        return "with another job", lower(line.covered_by)
     if line.quote is not None:
         return _quote_words(line.quote.yard), ""
     labour = line.priced.labour if line.priced else ()

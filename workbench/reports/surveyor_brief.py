@@ -24,6 +24,7 @@ from .document import (
     Row,
     Table,
     TitleBlock,
+    Tone,
 )
 from .parts import by_system, photo_of, she_is
 from .survey_view import Part, Question, SurveyView
@@ -108,6 +109,7 @@ def _questions(part: Part) -> tuple[Block, ...]:
     )
     return (
         Heading("Questions, the weightiest first"),
+        Prose("Where nothing else is said nobody has looked yet.", Tone.QUIET),
         Points(tuple(map(_question_words, first)), numbered=True),
         *more,
     )
@@ -115,15 +117,16 @@ def _questions(part: Part) -> tuple[Block, ...]:
 
 def _question_words(question: Question) -> str:
     found = question.seen
+    states: list[str] = []
     if found.why_unseen:
-        state = f"not seen: {lower(found.why_unseen.rstrip('.'))}"
+        states.append(f"not seen: {lower(found.why_unseen.rstrip('.'))}")
     elif found.reading:
-        state = f"read as {lower(found.reading)}, but not certain"
-    else:
-        state = "nobody looked"
-    where = "; to be seen afloat" if question.afloat else ""
+        states.append(f"read as {lower(found.reading)}, but not certain")
+    if question.afloat:
+        states.append("to be seen afloat")
+    state = f" ({'; '.join(states)})" if states else ""
     because = " ".join(sentence(one) for one in question.because[:2])
-    return f"{found.title} ({state}{where}). {because}".rstrip()
+    return f"{found.title}{state}. {because}".rstrip()
 
 
 def _worries(worries: Sequence[Seen]) -> tuple[Block, ...]:

@@ -9,6 +9,7 @@ photos and photos of no reading, chances and allowances.
 
 from __future__ import annotations
 
+from collections.abc import Container
 from datetime import date
 from typing import TypeAlias
 
@@ -156,15 +157,19 @@ def boat_words(boat: Boat, catalogue: Catalogue) -> str:
     return capital(kind + year + (f", {made}" if made else ""))
 
 
-def particulars(boat: Boat, catalogue: Catalogue) -> Particulars:
-    """What is known of her, sizes first: (label, words) in the catalogue's order."""
+def particulars(
+    boat: Boat, catalogue: Catalogue, wanted: Container[str] | None = None
+) -> Particulars:
+    """What is known of her, sizes first, in the catalogue's order; of `wanted` ids where given."""
     sizes = [
         (one.label, measured(boat.dimensions[name]))
         for name, one in catalogue.dimensions.items()
-        if name in boat.dimensions
+        if name in boat.dimensions and (wanted is None or name in wanted)
     ]
     fitted = [
-        (one.label, _fact_words(boat, catalogue, name)) for name, one in catalogue.facts.items()
+        (one.label, _fact_words(boat, catalogue, name))
+        for name, one in catalogue.facts.items()
+        if wanted is None or name in wanted
     ]
     return (*sizes, *((label, words) for label, words in fitted if words))
 

@@ -76,6 +76,15 @@ class YardView:
     groups: tuple[YardGroup, ...]
 
 
+_FOR_A_YARD = frozenset(
+    (
+        *("loa", "beam", "draft", "displacement", "mast-height", "shaft-diameter"),
+        *("hull-material", "keel", "rudder", "drive", "engine", "rig", "mast-step"),
+    )
+)
+"""What a yard must know to lift her, stand her and reach the work."""
+
+
 def yard_view(boat: BoatAssessment, catalogue: Catalogue, on: date) -> YardView:
     """What of a boat a yard may see, on a day."""
     record = boat.candidate.boat
@@ -86,7 +95,7 @@ def yard_view(boat: BoatAssessment, catalogue: Catalogue, on: date) -> YardView:
         lies_at=record.lies_at,
         on=on,
         currency=boat.currency,
-        particulars=particulars(record, catalogue),
+        particulars=particulars(record, catalogue, _FOR_A_YARD),
         access=_access(boat, lines),
         groups=_groups(lines, catalogue),
     )
