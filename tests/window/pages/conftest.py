@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import dataclasses
+import gc
 from collections.abc import Callable, Iterator
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QLocale, QObject, Signal
+from PySide6.QtCore import QCoreApplication, QEvent, QLocale, QObject, Signal
 from PySide6.QtGui import QCursor
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
@@ -191,7 +192,11 @@ def open_session(builder: Builder, few_checks: Catalogue, qtbot: QtBot) -> Itera
 
     yield opened_on
     for session in made:
+        for doorway in session.findChildren(Background):
+            doorway.finish()
         session.close()
+    made.clear()
+    gc.collect()  # here, in the window's thread, and not in one where figures are being made
 
 
 @pytest.fixture
@@ -213,16 +218,24 @@ def dressed(qapp: QApplication) -> Theme:
 
 
 @pytest.fixture
-def show(qtbot: QtBot, dressed: Theme) -> Show:
-    """Show a page as the window does, at the smallest size it is made for."""
+def show(qtbot: QtBot, dressed: Theme) -> Iterator[Show]:
+    """Show a page as the window does, at the smallest size it is made for; it goes with the test.
+
+    A page is gone before its session is, as in the window.
+    """
     dressed.set_mode(ThemeMode.LIGHT)
+    shown: list[QWidget] = []
 
     def put(page: QWidget) -> QWidget:
-        qtbot.addWidget(page)
+        shown.append(page)
         page.resize(1280, 680)
         QCursor.setPos(1, 1)
         with qtbot.waitActive(page):
             page.show()
         return page
 
-    return put
+    yield put
+    for page in shown:
+        page.close()
+        page.deleteLater()
+        QCoreApplication.sendPostedEvents(page, QEvent.Type.DeferredDelete)

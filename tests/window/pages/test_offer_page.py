@@ -250,6 +250,7 @@ def test_both_forms_cost_the_buyer_the_same_at_the_equal_price(
 ) -> None:
     tax = Tax("Sales tax", (TaxBand(Decimal(0), Decimal(6)),))
     filled.do(change_settings(filled.project, "Tax", taxes=(tax,)))
+    filled.do(set_opening(filled.project, "amber-tide", dollars(9_000)))
     session = open_session(filled.project)
     assert session.assessment is not None
     forms = read_prices(session.assessment, "amber-tide", TODAY).forms
@@ -264,7 +265,11 @@ def test_both_forms_cost_the_buyer_the_same_at_the_equal_price(
     assert forms.equal < forms.lower + forms.saved
 
 
-def test_what_one_job_done_saves_is_its_marginal_cost(session: Session) -> None:
+def test_what_one_job_done_saves_is_its_marginal_cost(
+    filled: Builder, open_session: MakeSession
+) -> None:
+    filled.do(set_opening(filled.project, "amber-tide", dollars(9_000)))
+    session = open_session(filled.project)
     assert session.assessment is not None
     assert session.boat is not None
     forms = read_prices(session.assessment, "amber-tide", TODAY).forms
@@ -274,6 +279,19 @@ def test_what_one_job_done_saves_is_its_marginal_cost(session: Session) -> None:
     assert forms.jobs == 1
 
     assert forms.saved == pytest.approx(share.marginal, abs=Decimal("0.02"))
+
+
+def test_a_sheet_that_names_no_price_is_explained(
+    page: OfferPage, session: Session, qtbot: QtBot
+) -> None:
+    assert session.boat is not None
+    assert session.boat.offer.held_down
+
+    assert page.prices.as_she_lies.text().startswith("The sheet names no price")
+    session.apply(set_opening(session.project, "amber-tide", dollars(9_000)))
+    qtbot.waitUntil(
+        lambda: page.prices.as_she_lies.text() == "9,000 USD as she lies.", timeout=20_000
+    )
 
 
 @pytest.mark.parametrize(

@@ -100,10 +100,10 @@ class OfferPrices(QWidget):
         inner.addWidget(SectionHeader(tr("Two ways to settle"), beside=tr("on the sheet")))
         inner.addWidget(self.as_she_lies)
         inner.addWidget(self.with_work)
-        box = PrivateBox(tr("What both come to"))
-        box.inner.addWidget(self.equal)
+        self._both = PrivateBox(tr("What both come to"))
+        self._both.inner.addWidget(self.equal)
         inner.addSpacing(SPACE_TIGHT)
-        inner.addWidget(box)
+        inner.addWidget(self._both)
         return part
 
     # --- Showing ---
@@ -115,7 +115,7 @@ class OfferPrices(QWidget):
         axis = _axis(ladder, offer)
         self.ladder.take(tuple(_rung(step, axis) for step in ladder))
         self._show_limit(offer)
-        self._show_forms(reading.forms if reading is not None else None)
+        self._show_forms(reading.forms if reading is not None else None, offer)
 
     def _show_opening(self, offer: Offer | None) -> None:
         currency = self._session.project.settings.currency
@@ -156,9 +156,18 @@ class OfferPrices(QWidget):
         self.drops_lead.setText(lead if drops else none)
         self.drops.take(tuple(_drop_row(one) for one in drops), tuple(one.check for one in drops))
 
-    def _show_forms(self, forms: Forms | None) -> None:
-        self._forms.setVisible(forms is not None)
+    def _show_forms(self, forms: Forms | None, offer: Offer | None) -> None:
+        silent = offer is not None and offer.held_down and not offer.opening_is_own
+        self._forms.setVisible(forms is not None or silent)
+        self.with_work.setVisible(forms is not None)
+        self._both.setVisible(forms is not None)
         if forms is None:
+            self.as_she_lies.setText(
+                tr(
+                    "The sheet names no price while the price asked less the claims lies above "
+                    "your limit. Write an opening of your own to have one named."
+                )
+            )
             return
         currency = self._session.project.settings.currency
         self.as_she_lies.setText(
