@@ -4,12 +4,12 @@ Each job is drawn once from its own saved stream and put into the accounts it be
 deferred maintenance, allowance and the cost to ready move together draw by draw. Access work is
 charged in the draws in which some job that needs it is real. Shared factors (the yards' price
 level, parts prices, the buyer's own optimism) have mean 1: they widen a total without moving it.
-Jobs are added in the order of their keys, so the same project gives the same bits on every run.
+Jobs are added in the order of their streams, so the same project gives the same bits on every run.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 
 import numpy as np
 import numpy.typing as npt
@@ -20,7 +20,7 @@ from workbench.domain.vocabulary import When
 
 from .access_charges import counts_as_due, counts_as_found, counts_as_later, counts_as_unseen
 from .assessment import AccessCharge, Line, Part
-from .draws import Pool, Table, indices, line_tables, occurs, pool_for, stream_for
+from .draws import Pool, Table, indices, line_tables, occurs, pool_for, stream_for, total_draws
 from .drivers import LognormalFactor, apply_factors, factor_draws
 from .pricing import Limits
 
@@ -46,6 +46,11 @@ class Job:
     def driver(self) -> int:
         """Row of the shared factor."""
         return DRIVERS.index(self.first.driver)
+
+    @property
+    def whole(self) -> bool:
+        """Whether all of it is deferred maintenance."""
+        return self.deferred_share == 1.0
 
 
 def jobs_of(by_job: Mapping[str, tuple[Line, ...]]) -> tuple[Job, ...]:
@@ -93,24 +98,44 @@ def draw_accounts(
 ) -> Accounts:
     """Draw every job once and add it into the accounts it belongs to."""
     pool = pool_for(settings.seed, settings.draws)
-    deferred, allowance, work = (np.zeros((len(DRIVERS), pool.draws)) for _ in range(3))
-    # One vector for all draws of costs: a fresh one for every job would cost as much again.
-    cost, part = np.empty(pool.draws), np.empty(pool.draws)
-    for job, table in zip(jobs, _tables(jobs, pool), strict=True):
-        table.astype(np.float64).take(indices(job.first.stream, pool), out=cost, mode="clip")
-        row = job.driver
-        if job.first.part.allowed_for:
-            allowance[row] += cost
-            continue
-        if counts_as_found(job.first):
-            work[row] += cost
-        if job.deferred_share == 1.0:
-            deferred[row] += cost
-        elif job.deferred_share:
-            deferred[row] += np.multiply(cost, job.deferred_share, out=part)
-    _add_access(jobs, charges, pool, deferred, allowance, work)
+    tables = _tables(jobs, pool)
+    allowed = _sums(jobs, tables, pool, lambda job: job.first.part.allowed_for)
+    # What is both deferred and done before sailing is drawn once and put into both accounts.
+    both = _sums(jobs, tables, pool, lambda job: job.whole and counts_as_found(job.first))
+    only_due = _sums(jobs, tables, pool, lambda job: job.whole and counts_as_later(job.first))
+    worn = _sums(jobs, tables, pool, lambda job: not job.whole and counts_as_found(job.first))
+    used_up = _sums(jobs, tables, pool, lambda job: 0.0 < job.deferred_share < 1.0, shared=True)
+    deferred, work = both + only_due + used_up, both + worn
+    _add_access(jobs, charges, pool, deferred, allowed, work)
     factors = shared_factors(settings, pool)
-    return Accounts(*(apply_factors(sums, GROUPS, factors) for sums in (deferred, allowance, work)))
+    return Accounts(*(apply_factors(sums, GROUPS, factors) for sums in (deferred, allowed, work)))
+
+
+def _sums(
+    jobs: Sequence[Job],
+    tables: Table,
+    pool: Pool,
+    belongs: Callable[[Job], bool],
+    *,
+    shared: bool = False,
+) -> Floats:
+    """Draws of the jobs that belong, summed by shared factor; shape (drivers, draws).
+
+    With `shared` only the deferred share of each job is taken.
+    """
+    sums = np.zeros((len(DRIVERS), pool.draws))
+    chosen: dict[int, list[int]] = {}
+    for place, job in enumerate(jobs):
+        if belongs(job):
+            chosen.setdefault(job.driver, []).append(place)
+    for row, places in chosen.items():
+        streams = [jobs[place].first.stream for place in places]
+        taken = tables[places]
+        if shared:
+            shares = [jobs[place].deferred_share for place in places]
+            taken *= np.array(shares, dtype=np.float32)[:, np.newaxis]
+        total_draws(taken, streams, pool, out=sums[row])
+    return sums
 
 
 def _tables(jobs: Sequence[Job], pool: Pool) -> Table:

@@ -9,10 +9,12 @@ needed, so the claims of all findings together never charge a haul-out twice.
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Mapping, Sequence
 from decimal import ROUND_HALF_EVEN, Decimal
 
 import numpy as np
+import numpy.typing as npt
 
 from workbench.domain.ledger import ClaimChoice, Ledger
 from workbench.domain.money import cents
@@ -22,7 +24,7 @@ from .assessment import AccessCharge, Claim, ClaimLine, Line, Part
 from .findings import Finding
 from .line_shares import found_access_shares, job_columns
 from .pricing import Limits
-from .unit_shapes import unit_pert_quantile
+from .unit_shapes import FIT_MODES, unit_pert_quantile
 from .wear import normal_years_left, wear_claim
 
 _NO_CHOICE = ClaimChoice()
@@ -134,13 +136,19 @@ _DEAR = 0.8
 """The high claim is what the work costs at most in four cases out of five."""
 
 
+@functools.lru_cache(maxsize=1)
+def _dear_places() -> npt.NDArray[np.float64]:
+    """Where between its ends a PERT cost is dear, at each of `FIT_MODES`."""
+    return unit_pert_quantile(FIT_MODES, _DEAR)
+
+
 def _at_high(lines: Sequence[ClaimLine]) -> Decimal:
     """The claims at what their work costs at most in four cases of five; own figures stay."""
     costs = np.array([_sum_of(line.lines) for line in lines], dtype=np.float64).reshape(-1, 3)
     lowest, likely, highest = costs.T
     width = highest - lowest
     mode = (likely - lowest) / np.where(width > 0.0, width, 1.0)
-    dear = (lowest + width * unit_pert_quantile(mode, _DEAR)).tolist()
+    dear = (lowest + width * np.interp(mode, FIT_MODES, _dear_places())).tolist()
     return sum((_dear(line, cost) for line, cost in zip(lines, dear, strict=True)), Decimal(0))
 
 

@@ -9,6 +9,7 @@ a list price and estimated hours can carry.
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterable, Iterator
 
 from workbench.domain.problem import Problem, Severity
@@ -35,6 +36,7 @@ _WORDS = {
 }
 
 
+@functools.lru_cache(maxsize=65_536)
 def is_narrow(span: Span, basis: Basis) -> bool:
     """Whether a range claims more than its basis can carry; nothing at all claims nothing."""
     if not span.high:
