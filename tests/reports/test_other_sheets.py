@@ -299,8 +299,20 @@ def shipped() -> Catalogue:
     return load_folder(resources_root()).catalogue
 
 
-@pytest.mark.parametrize("paper", ["a4", "letter"])
-@pytest.mark.parametrize("sheet", sorted(BUILDERS))
+def every_sheet_on_both_papers() -> list[object]:
+    """Sheets and papers; the longest form on the second paper only in the long runs."""
+    return [
+        pytest.param(
+            sheet,
+            paper,
+            marks=pytest.mark.nightly if (sheet, paper) == ("field-form", "letter") else (),
+        )
+        for sheet in sorted(BUILDERS)
+        for paper in ("a4", "letter")
+    ]
+
+
+@pytest.mark.parametrize(("sheet", "paper"), every_sheet_on_both_papers())
 def test_with_the_shipped_catalogue_nothing_overflows_or_overlaps(
     sheet: str, paper: str, shipped: Catalogue, as_pdf: SetAs
 ) -> None:

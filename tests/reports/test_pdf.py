@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import io
 import itertools
 from collections.abc import Iterator
@@ -44,8 +45,13 @@ def reader(made: bytes) -> PdfReader:
     return PdfReader(io.BytesIO(made))
 
 
-def lines_of(made: bytes) -> Iterator[Line]:
+@functools.lru_cache(maxsize=4)
+def lines_of(made: bytes) -> tuple[Line, ...]:
     """Page, left, foot, right, top and text of every line, by the second reader."""
+    return tuple(_lines_of(made))
+
+
+def _lines_of(made: bytes) -> Iterator[Line]:
     for number, page in enumerate(extract_pages(io.BytesIO(made)), 1):
         for box in page:
             if isinstance(box, LTTextContainer):
