@@ -5,15 +5,19 @@
 Jobs of one topic run one after another in the order asked for; a job whose topic was asked for
 again before it began is skipped, and one that finishes after that is not delivered. `done` and
 `failed` are called in the window's thread.
+
+The threads are Python's own: a thread pool of Qt waits for its jobs where it is destroyed, and
+there a job that needs the interpreter would wait for it in turn, for ever.
 """
 
 from __future__ import annotations
 
 import itertools
 from collections.abc import Callable
+from concurrent.futures import Future, ThreadPoolExecutor, wait
 from typing import Any
 
-from PySide6.QtCore import QObject, QRunnable, QThreadPool, Signal
+from PySide6.QtCore import QObject, Signal
 
 Job = Callable[[], Any]
 Done = Callable[[Any], None]
@@ -26,20 +30,13 @@ class _Answer(QObject):
     arrived = Signal(object, object)
 
 
-class _Task(QRunnable):
-    def __init__(self, job: Job, is_wanted: Callable[[], bool], answer: _Answer) -> None:
-        super().__init__()
-        self._job, self._is_wanted, self._answer = job, is_wanted, answer
-
-    def run(self) -> None:
-        """Do the job; a failure is an answer too."""
-        if not self._is_wanted():
-            return
-        try:
-            result, error = self._job(), None
-        except Exception as caught:  # noqa: BLE001 - delivered to `failed`, which shows it
-            result, error = None, caught
-        self._answer.arrived.emit(result, error)
+def _do(job: Job, is_wanted: Callable[[], bool], answer: _Answer) -> None:
+    """Do a job in its thread; a failure is an answer too, and so is a job that is skipped."""
+    try:
+        result, error = job() if is_wanted() else None, None
+    except Exception as caught:  # noqa: BLE001 - delivered to `failed`, which shows it
+        result, error = None, caught
+    answer.arrived.emit(result, error)
 
 
 class Background(QObject):
@@ -55,9 +52,11 @@ class Background(QObject):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._pools: dict[str, QThreadPool] = {}
+        self._threads: dict[str, ThreadPoolExecutor] = {}
+        self._running: set[Future[None]] = set()
         self._latest: dict[str, int] = {}
         self._open: dict[int, _Answer] = {}
+        self.destroyed.connect(self._open.clear)  # nobody is there to hear what still arrives
         self._numbers = itertools.count(1)
 
     def run(
@@ -73,7 +72,7 @@ class Background(QObject):
 
         def deliver(result: object, error: Exception | None) -> None:
             if self._open.pop(number, None) is None:
-                return  # dropped by `finish`
+                return  # dropped by `finish`, or nobody is there any more
             if not self._open:
                 self.busy_changed.emit(topic, False)
             if not is_wanted():
@@ -87,17 +86,16 @@ class Background(QObject):
         answer.arrived.connect(deliver)
         self._open[number] = answer
         self.busy_changed.emit(topic, True)
-        self._pool(topic).start(_Task(job, is_wanted, answer))
+        future = self._thread(topic).submit(_do, job, is_wanted, answer)
+        self._running.add(future)
+        future.add_done_callback(self._running.discard)
 
-    def _pool(self, topic: str) -> QThreadPool:
-        if topic not in self._pools:
-            pool = QThreadPool(self)
-            pool.setMaxThreadCount(1)
-            self._pools[topic] = pool
-        return self._pools[topic]
+    def _thread(self, topic: str) -> ThreadPoolExecutor:
+        if topic not in self._threads:
+            self._threads[topic] = ThreadPoolExecutor(1, thread_name_prefix=topic)
+        return self._threads[topic]
 
     def finish(self) -> None:
         """Wait until no job is running; answers not delivered yet are dropped."""
-        for pool in self._pools.values():
-            pool.waitForDone()
+        wait(tuple(self._running))
         self._open.clear()
