@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import functools
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QSplitter, QTreeView, QVBoxLayout, QWidget
 
@@ -10,10 +13,9 @@ from workbench.window.models.inspection_tree import (
     InspectionTreeModel,
     filter_words,
 )
+from workbench.window.models.totals import progress_words
 from workbench.window.models.two_levels import KEY_ROLE
 from workbench.window.pages.boat_cards import BoatCards
-from workbench.window.pages.check_panel import CheckPanel
-from workbench.window.models.totals import progress_words
 from workbench.window.pages.ledger_pane import LedgerPane
 from workbench.window.session import Session
 from workbench.window.texts import tr
@@ -21,6 +23,10 @@ from workbench.window.widgets.labels import label, surface
 from workbench.window.widgets.row_delegate import RowDelegate
 from workbench.window.widgets.surroundings import SPACE_GROUPS, SPACE_RELATED, SPACE_TIGHT
 from workbench.window.widgets.tables import set_up_tree
+
+if TYPE_CHECKING:
+    from workbench.window.pages.check_panel import CheckPanel
+    from workbench.window.pages.photo_view import PhotoView
 
 
 class InspectionPane(QWidget):
@@ -117,13 +123,13 @@ class BoatsPage(QWidget):
         self._session = session
         self.boats = BoatCards(session)
         self.inspection = InspectionPane(session)
-        self.check = CheckPanel(session)
+        self._check_ground = QWidget()
         self.ledger = LedgerPane(session)
         self.splitter = QSplitter(Qt.Orientation.Horizontal)
         panes = (
             (self.boats, "page"),
             (self.inspection, "panel"),
-            (self.check, "panel"),
+            (self._check_ground, "panel"),
             (self.ledger, "page"),
         )
         for pane, kind in panes:
@@ -144,9 +150,32 @@ class BoatsPage(QWidget):
     def _connect(self) -> None:
         self.boats.add_requested.connect(self.add_boat_requested)
         self.boats.particulars_requested.connect(self.particulars_requested)
-        self.check.next_requested.connect(self.next_check)
         self.ledger.check_requested.connect(self._session.select_check)
         self._session.assessed.connect(self._choose_a_check)
+        self._session.check_selected.connect(lambda check_id: self.check if check_id else None)
+
+    @functools.cached_property
+    def check(self) -> CheckPanel:
+        """The check that is looked at; its many parts are made when the first one is chosen."""
+        from workbench.window.pages.check_panel import CheckPanel  # noqa: PLC0415 - made when shown
+
+        made = CheckPanel(self._session)
+        made.next_requested.connect(self.next_check)
+        made.photos.photo_opened.connect(self._open_photo)
+        whole = QVBoxLayout(self._check_ground)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(made)
+        return made
+
+    @functools.cached_property
+    def photo_view(self) -> PhotoView:
+        """The photo that is looked at, over the whole page; made with the first one."""
+        from workbench.window.pages.photo_view import PhotoView  # noqa: PLC0415 - made when shown
+
+        return PhotoView(self._session, self.check.photos.loader, self)
+
+    def _open_photo(self, photo_id: str) -> None:
+        self.photo_view.open_photo(photo_id)
 
     def _choose_a_check(self) -> None:
         """Show the first check that nobody has looked at, so that the page is never empty."""

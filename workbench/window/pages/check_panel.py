@@ -22,6 +22,7 @@ from workbench.window.pages.check_words import (
     with_article,
 )
 from workbench.window.pages.overruling_box import OverrulingBox
+from workbench.window.pages.photos_panel import PhotosPanel
 from workbench.window.pages.reading_form import ReadingForm
 from workbench.window.session import Session
 from workbench.window.texts import tr
@@ -40,11 +41,11 @@ from workbench.window.widgets.surroundings import (
     SPACE_TIGHT,
 )
 
-
 if TYPE_CHECKING:
     from workbench.catalogue.model import Check
     from workbench.figures.assessment import BoatAssessment
     from workbench.figures.findings import Finding
+
 
 class CheckPanel(QWidget):
     """The check that is looked at: how to look above, the reading and its consequence below.
@@ -53,12 +54,9 @@ class CheckPanel(QWidget):
     -------
     next_requested()
         The reading is done and the next check may come.
-    photos_requested(files)
-        Photo files were dropped or chosen for this check.
     """
 
     next_requested = Signal()
-    photos_requested = Signal(object)
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -88,6 +86,7 @@ class CheckPanel(QWidget):
         self.handover = label("", "quiet", wrap=True)
         self.earlier_heading = label(tr("Readings so far"), "small")
         self.earlier = QVBoxLayout()
+        self.photos = PhotosPanel(self._session)
         self.unsure = QCheckBox(tr("not sure"))
         self.unsure.setToolTip(
             tr("The finding then counts as a chance until somebody confirms it.")
@@ -129,6 +128,7 @@ class CheckPanel(QWidget):
         column.addWidget(self.handover)
         column.addWidget(self.earlier_heading)
         column.addLayout(self.earlier)
+        column.addWidget(self.photos)
         column.addStretch(1)
         self.how_to_look = QScrollArea()
         self.how_to_look.setWidgetResizable(True)
