@@ -359,3 +359,20 @@ def test_reading_can_be_stopped_at_any_of_its_steps() -> None:
         if many < 3:
             with pytest.raises(Stopped):
                 read_incoming("file.csv", b"Name;Price\nZoe;1\nMax;2\n", stop)
+
+
+def test_a_table_longer_than_any_shortlist_is_told_and_not_gone_through() -> None:
+    rows = [["Name", "Lies at"], *([f"Boat {number}", "North"] for number in range(2_001))]
+
+    found = preview(table(*rows))
+
+    assert [one.message for one in found.faults] == ["It has 2,001 rows; 2,000 is the limit."]
+    assert (found.edit, found.rows) == (None, 0)
+
+
+def test_two_rows_that_say_the_same_are_one_comparable() -> None:
+    row = ["Invented 31", 21_000, "a broker"]
+
+    found = preview(table(["Model", "Price", "Source"], row, row))
+
+    assert (len(found.changes), found.unchanged) == (1, 1)

@@ -25,7 +25,7 @@ from .cells import Cell, Row, Sheet
 from .headings import Head, Table, table_of
 from .preview import Change, Draft, Preview, Request
 from .prices import Prices
-from .table_rows import Sizes, TableReader
+from .table_rows import Sizes, TableReader, is_too_long
 from .text_values import folded
 
 TEXTS = {
@@ -103,7 +103,7 @@ def preview_of_boats(request: Request, sheet: Sheet) -> Preview:
     """What a table of boats would change."""
     draft = Draft(request, "Table of boats")
     table = table_of(draft, sheet, boat_heads(request.catalogue, sheet))
-    if table is not None:
+    if table is not None and not is_too_long(draft, table):
         _say_columns(draft, table, request.catalogue)
         _Boats(draft, table).take_in()
     return draft.preview(f"Bring in boats from {request.incoming.name}")
@@ -132,6 +132,9 @@ class _Boats:
         if not table.has("currency"):
             self._prices.settle(self._reader.cells("price"))
         self._named: dict[str, Cell] = {}
+        self._by_name: dict[str, list[Boat]] = {}
+        for one in draft.project.boats.values():
+            self._by_name.setdefault(folded(one.boat.name), []).append(one.boat)
 
     def take_in(self) -> None:
         """Go through the rows."""
@@ -174,7 +177,7 @@ class _Boats:
             return boats[boat_id].boat
         if boat_id:
             return None
-        same = [one.boat for one in boats.values() if folded(one.boat.name) == folded(name)]
+        same = self._by_name.get(folded(name), [])
         return same[0] if len(same) == 1 else None
 
     def _update(self, before: Boat, after: Boat, at: str) -> None:

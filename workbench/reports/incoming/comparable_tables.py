@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from workbench.catalogue.model import Dimension
+from workbench.domain.frozen import FrozenMap
 from workbench.domain.problem import EntryError
 from workbench.domain.project import Comparable
 from workbench.domain.vocabulary import Asked
@@ -22,7 +23,7 @@ from .cells import Cell, Row, Sheet
 from .headings import Head, Table, table_of
 from .preview import Change, Draft, Preview, Request
 from .prices import Prices
-from .table_rows import Sizes, TableReader
+from .table_rows import Sizes, TableReader, is_too_long
 from .text_values import folded
 
 COMPARABLE_HEADS = (
@@ -62,7 +63,7 @@ def preview_of_comparables(request: Request, sheet: Sheet) -> Preview:
     """What a table of comparables would change."""
     draft = Draft(request, "Table of comparables")
     table = table_of(draft, sheet, COMPARABLE_HEADS)
-    if table is not None:
+    if table is not None and not is_too_long(draft, table):
         if table.unknown:
             listed = ", ".join(f"“{one[:30]}”" for one in table.unknown[:8])
             draft.read_as(f"Columns that were passed over: {listed}.")
@@ -83,6 +84,7 @@ class _Comparables:
         if not table.has("currency"):
             self._prices.settle(self._reader.cells("price"))
         self._usual = self._usual_kind(table)
+        self._facts = {_facts(one) for one in draft.project.comparables}
 
     def _usual_kind(self, table: Table) -> Asked:
         """What prices are without a column that says so: paid where the heading says that."""
@@ -109,8 +111,7 @@ class _Comparables:
         if made is None:
             return
         at = next(iter(row.cells.values())).at
-        same = known if known == made else self._twin(made) if known is None else None
-        if same is not None:
+        if known == made or (known is None and _facts(made) in self._facts):
             self._draft.unchanged += 1
             return
         try:
@@ -118,24 +119,13 @@ class _Comparables:
         except EntryError as error:
             self._reader.fault(at, error)
             return
+        self._facts.add(_facts(made))
         self._draft.change(edit, [_change(known, made, at)])
 
     def _by_id(self, row: Row) -> Comparable | None:
         wanted = self._reader.words(row, "id")
         comparables = self._draft.project.comparables
         return next((one for one in comparables if one.id == wanted), None)
-
-    def _twin(self, made: Comparable) -> Comparable | None:
-        """A comparable that is there already and says the same, whatever its id."""
-        comparables = self._draft.project.comparables
-        return next(
-            (
-                one
-                for one in comparables
-                if dataclasses.replace(made, id=one.id, used=one.used, extra=one.extra) == one
-            ),
-            None,
-        )
 
     def _filled(self, row: Row, known: Comparable | None) -> Comparable | None:
         title, cell = self._reader.words(row, "title"), self._reader.cell(row, "price")
@@ -214,6 +204,11 @@ class _Comparables:
         "source": _fill_source,
         "note": _fill_note,
     }
+
+
+def _facts(one: Comparable) -> Comparable:
+    """What is known of a comparable, whatever her id and whether she counts."""
+    return dataclasses.replace(one, id="", used=True, extra=FrozenMap())
 
 
 def _change(before: Comparable | None, after: Comparable, at: str) -> Change:

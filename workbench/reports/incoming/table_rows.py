@@ -15,6 +15,21 @@ from .cells import Cell, Holds, Row
 from .headings import Table
 from .preview import Choice, Draft, Question
 
+MOST_TABLE_ROWS = 2_000
+"""Rows of a table of boats or of sales: ten times what anybody looks through."""
+
+
+def is_too_long(draft: Draft, table: Table) -> bool:
+    """Whether a table has more rows than anybody's shortlist; it is told of."""
+    if len(table.rows) <= MOST_TABLE_ROWS:
+        return False
+    draft.problem(
+        draft.request.incoming.where(table.sheet),
+        f"It has {len(table.rows):,} rows; {MOST_TABLE_ROWS:,} is the limit.",
+        "Keep only the rows that are to come in.",
+    )
+    return True
+
 
 class TableReader:
     """The cells of one table, and what is said about them."""

@@ -15,7 +15,14 @@ from workbench.domain.problem import Problem, Severity
 from .cells import LARGEST_TEXT, MOST_SHEETS, Incoming, Sheet, refused
 from .packages import Package
 from .text_values import clean
-from .xlsx_cells import Budget, Surroundings, parse_xml, read_cells, rich_text
+from .xlsx_cells import (
+    Budget,
+    DeclaresTypeError,
+    Surroundings,
+    parse_xml,
+    read_cells,
+    rich_text,
+)
 from .xlsx_styles import Look, local, looks_of
 
 _MOST_STRINGS = 250_000
@@ -35,12 +42,10 @@ def read_xlsx(name: str, data: bytes, stop: Callable[[], None]) -> Incoming:
     HardstandError
         When it is damaged, passes a limit, or holds what could harm.
     """
-    from defusedxml import DefusedXmlException  # noqa: PLC0415 - only when a workbook is read
-
     package = Package(name, data, stop)
     try:
         sheets = _Workbook(name, package, stop).sheets()
-    except DefusedXmlException as error:
+    except DeclaresTypeError as error:
         raise refused(
             name,
             "It declares a document type or entities, as no spreadsheet program does.",
