@@ -67,6 +67,7 @@ class InspectionTreeModel(TwoLevelModel):
         self._session = session
         self._filter = Filter.ALL
         self._search = ""
+        self._made: dict[str, tuple[Finding, Entry]] = {}
         session.assessed.connect(self.refresh)
         session.boat_selected.connect(self.refresh)
         self.refresh()
@@ -98,8 +99,17 @@ class InspectionTreeModel(TwoLevelModel):
             findings = by_system.get(system.id, [])
             shown = [one for one in findings if self._is_wanted(one)]
             if shown:
-                systems.append(_system(system.id, system.title, findings, shown))
+                entries = tuple(self._entry(one) for one in shown)
+                systems.append(Group(system.id, _head(system.title, findings), entries))
         return systems
+
+    def _entry(self, finding: Finding) -> Entry:
+        """The row of a finding; the very same one while the finding stays."""
+        held = self._made.get(finding.check.id)
+        if held is None or held[0] is not finding:
+            held = (finding, Entry(finding.check.id, _check_row(finding)))
+            self._made[finding.check.id] = held
+        return held[1]
 
     def _is_wanted(self, finding: Finding) -> bool:
         if not _WANTED[self._filter](finding):
@@ -108,12 +118,11 @@ class InspectionTreeModel(TwoLevelModel):
         return self._search in words
 
 
-def _system(system_id: str, title: str, findings: list[Finding], shown: list[Finding]) -> Group:
+def _head(title: str, findings: list[Finding]) -> RowParts:
     looked = sum(1 for finding in findings if finding.looked)
     grade = worst([finding.grade for finding in findings])
     beside = tr("{looked} of {all}").format(looked=looked, all=len(findings))
-    row = RowParts(title, grade=grade.value, beside=beside, strong=True)
-    return Group(system_id, row, tuple(Entry(one.check.id, _check_row(one)) for one in shown))
+    return RowParts(title, grade=grade.value, beside=beside, strong=True)
 
 
 def _check_row(finding: Finding) -> RowParts:

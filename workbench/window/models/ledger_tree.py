@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from decimal import Decimal
 from enum import Enum
@@ -61,6 +62,7 @@ class LedgerTreeModel(TwoLevelModel):
         super().__init__(parent)
         self._session = session
         self._grouping = Grouping.WHEN
+        self._made: dict[str, tuple[Line, float, bool, Entry]] = {}
         session.assessed.connect(self.refresh)
         session.boat_selected.connect(self.refresh)
         session.check_selected.connect(self.refresh)
@@ -96,7 +98,16 @@ class LedgerTreeModel(TwoLevelModel):
         return _grouped([row for row in rows if row.entry.key])
 
     def _line(self, line: Line, axis: tuple[float, float]) -> Entry:
-        check = line.finding.check.id if line.finding else ""
+        """The row of a line; the very same one while the line, the axis and the light stay."""
+        lit = line.finding is not None and line.finding.check.id == self._session.check_id
+        held = self._made.get(line.key)
+        if held is None or held[0] is not line or held[1:3] != (axis[1], lit):
+            held = (line, axis[1], lit, self._made_anew(line, axis, lit=lit))
+            self._made[line.key] = held
+        return held[3]
+
+    @staticmethod
+    def _made_anew(line: Line, axis: tuple[float, float], *, lit: bool) -> Entry:
         parts = RowParts(
             line.title,
             grade=line.grade.value if not line.own else "",
@@ -106,7 +117,7 @@ class LedgerTreeModel(TwoLevelModel):
             axis=axis,
             colour=_colour(line.grade),
             quiet=not line.counts,
-            lit=bool(check) and check == self._session.check_id,
+            lit=lit,
         )
         return Entry(line.key, parts)
 
@@ -193,9 +204,14 @@ def _grouped(rows: list[_Placed]) -> list[Group]:
 
 
 def _axis(figures: BoatAssessment) -> tuple[float, float]:
-    """The axis all ranges share: to the highest, kept from being stretched by one giant."""
+    """The axis all ranges share: to the highest, kept from being stretched by one giant.
+
+    Its end is a round figure, so that one edit does not draw every bar anew.
+    """
     highs = sorted(line.cost.highest for line in figures.lines if line.counted)
-    return (0.0, highs[int(len(highs) * 0.9)] if highs else 1.0)
+    high = highs[int(len(highs) * 0.9)] if highs else 1.0
+    step = 10.0 ** math.floor(math.log10(high)) / 2 if high > 0 else 1.0
+    return (0.0, math.ceil(high / step) * step or 1.0)
 
 
 def _range(line: Line) -> Range:

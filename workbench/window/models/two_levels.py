@@ -1,11 +1,13 @@
 """A tree of two levels: groups at the top, entries below; adapters fill it and keep nothing else.
 
 A group or entry is a key and the painted row. `take` compares what was shown with what is there now
-and announces the smallest change: a reset only where keys came, went or moved.
+and announces little: rows that changed in place, rows that came or went between those that stayed,
+and a reset only where whole groups came, went or moved. So a view keeps its place while one types.
 """
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Sequence
 
 from PySide6.QtCore import QAbstractItemModel, QModelIndex, QObject, QPersistentModelIndex, Qt
@@ -36,10 +38,6 @@ class Group:
     row: RowParts
     entries: tuple[Entry, ...]
 
-    def shape(self) -> tuple[str, tuple[str, ...]]:
-        """The keys alone: what must stay the same for a change in place."""
-        return self.key, tuple(entry.key for entry in self.entries)
-
 
 class TwoLevelModel(QAbstractItemModel):
     """Groups and entries of painted rows.
@@ -50,7 +48,7 @@ class TwoLevelModel(QAbstractItemModel):
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
-        self._groups: Sequence[Group] = ()
+        self._groups: list[Group] = []
 
     @property
     def groups(self) -> Sequence[Group]:
@@ -58,24 +56,39 @@ class TwoLevelModel(QAbstractItemModel):
         return self._groups
 
     def take(self, groups: Sequence[Group]) -> None:
-        """Show other groups with the smallest change."""
-        if [one.shape() for one in groups] != [one.shape() for one in self._groups]:
+        """Show other groups with a small change."""
+        if [one.key for one in groups] != [one.key for one in self._groups]:
             self.beginResetModel()
-            self._groups = groups
+            self._groups = list(groups)
             self.endResetModel()
             return
-        before, self._groups = self._groups, groups
-        for row, (old, new) in enumerate(zip(before, groups, strict=True)):
-            if old != new:
-                self._announce(row, old, new)
+        for row, (old, new) in enumerate(zip(self._groups, groups, strict=True)):
+            if old is not new and old != new:
+                self._change(row, old, new)
 
-    def _announce(self, row: int, old: Group, new: Group) -> None:
+    def _change(self, row: int, old: Group, new: Group) -> None:
+        """Go from one group to another of the same key."""
         parent = self.index(row, 0)
+        before, after = old.entries, new.entries
+        start, end = _kept_at_both_ends(before, after)
+        gone, come = len(before) - start - end, len(after) - start - end
+        if gone:
+            self.beginRemoveRows(parent, start, start + gone - 1)
+            kept = (*before[:start], *before[start + gone :])
+            self._groups[row] = dataclasses.replace(old, entries=kept)
+            self.endRemoveRows()
+        if come:
+            self.beginInsertRows(parent, start, start + come - 1)
+            self._groups[row] = new
+            self.endInsertRows()
+        self._groups[row] = new
         if old.row != new.row:
             self.dataChanged.emit(parent, parent)
-        for place, (was, now) in enumerate(zip(old.entries, new.entries, strict=True)):
-            if was != now:
-                changed = self.index(place, 0, parent)
+        stayed = ((n, n) for n in range(start))
+        followed = ((len(before) - n, len(after) - n) for n in range(end, 0, -1))
+        for was, now in (*stayed, *followed):
+            if before[was] is not after[now] and before[was] != after[now]:
+                changed = self.index(now, 0, parent)
                 self.dataChanged.emit(changed, changed)
 
     def index(self, row: int, column: int, parent: Index = _NOWHERE) -> QModelIndex:
@@ -138,3 +151,15 @@ class TwoLevelModel(QAbstractItemModel):
     def shown_keys(self) -> list[str]:
         """The keys of all entries shown, in order."""
         return [entry.key for group in self._groups for entry in group.entries]
+
+
+def _kept_at_both_ends(before: Sequence[Entry], after: Sequence[Entry]) -> tuple[int, int]:
+    """How many keys stayed from the beginning, and how many of the rest up to the end."""
+    most = min(len(before), len(after))
+    start = 0
+    while start < most and before[start].key == after[start].key:
+        start += 1
+    end = 0
+    while end < most - start and before[-1 - end].key == after[-1 - end].key:
+        end += 1
+    return start, end
