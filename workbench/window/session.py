@@ -52,8 +52,9 @@ class Session(QObject):
     -------
     changed()
         The project is another value (an edit, an undo, another folder).
-    assessed()
-        New figures are in `assessment`.
+    totals_known(), assessed()
+        New figures are in `assessment`. What the eye waits for is shown at the first of the two,
+        everything else at the second.
     boat_selected(boat_id), check_selected(check_id)
         Another boat or check is looked at; empty for none.
     history_changed(), saved_state_changed()
@@ -63,6 +64,7 @@ class Session(QObject):
     """
 
     changed = Signal()
+    totals_known = Signal()
     assessed = Signal()
     boat_selected = Signal(str)
     check_selected = Signal(str)
@@ -259,6 +261,7 @@ class Session(QObject):
     def _on_figured(self, assessment: Assessment) -> None:
         self.assessment, self.last_shown = assessment, None
         self._with_own_checks = assessment.catalogue
+        self.totals_known.emit()
         self.assessed.emit()
 
     def _on_not_figured(self, error: Exception) -> None:

@@ -120,6 +120,7 @@ class LedgerPane(QWidget):
         self.add_button.clicked.connect(self.add_job)
         self.why.step_chosen.connect(self._on_step)
         self.model.modelReset.connect(self.view.expandAll)
+        self._session.totals_known.connect(self._show_totals)
         self._session.assessed.connect(self._refresh)
         self._session.boat_selected.connect(self._on_boat)
 
@@ -197,6 +198,14 @@ class LedgerPane(QWidget):
         self.about.setText(", ".join(part for part in (tr("Ledger"), name, currency) if part))
         if not self.view.isExpanded(self.model.index(0, 0)):
             self.view.expandAll()
+        self._write_totals()
+
+    def _show_totals(self) -> None:
+        """Put the totals on the screen before trees and lists take their turn."""
+        self._write_totals()
+        self.totals.repaint()
+
+    def _write_totals(self) -> None:
         figures, last = self._session.boat, self._session.remembered
         if figures is not None:
             self.totals.set_figures(totals_of(figures))
