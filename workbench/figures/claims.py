@@ -28,6 +28,7 @@ from .unit_shapes import FIT_MODES, unit_pert_quantile
 from .wear import normal_years_left, wear_claim
 
 _NO_CHOICE = ClaimChoice()
+_NOTHING = Decimal(0)
 _STEP = Decimal(10)
 """Claims are proposed in tens: the last digit of an estimate is no argument."""
 
@@ -65,7 +66,7 @@ def _claim_line(
     full = cents(sum(line.mean for line in lines) + access_share, currency)
     cost = _sum_of(lines)
     share, why = _share(first, finding, age, full)
-    proposed = _in_tens(full * Decimal(repr(share)))
+    proposed = _in_tens(full * Decimal(repr(share))) if share else _NOTHING
     amount = _asked(choice, proposed)
     return ClaimLine(
         key=key,
@@ -73,8 +74,8 @@ def _claim_line(
         finding=finding,
         own=first.own,
         full=full,
-        low=_in_tens(Decimal(repr(cost.lowest + access_share))),
-        high=_in_tens(Decimal(repr(cost.highest + access_share))),
+        low=_tens(round((cost.lowest + access_share) / 10)),
+        high=_tens(round((cost.highest + access_share) / 10)),
         proposed=proposed,
         amount=amount,
         share=share,
@@ -87,7 +88,7 @@ def _claim_line(
 
 def _asked(choice: ClaimChoice, proposed: Decimal) -> Decimal:
     if not choice.included:
-        return Decimal(0)
+        return _NOTHING
     return choice.amount.amount if choice.amount is not None else proposed
 
 
@@ -100,6 +101,12 @@ def _sum_of(lines: tuple[Line, ...]) -> Limits:
 
 def _in_tens(amount: Decimal) -> Decimal:
     return (amount / _STEP).quantize(Decimal(1), ROUND_HALF_EVEN) * _STEP
+
+
+@functools.lru_cache(maxsize=4_096)
+def _tens(count: int) -> Decimal:
+    """So many tens; the same few records serve every claim."""
+    return Decimal(10 * count)
 
 
 def _share(

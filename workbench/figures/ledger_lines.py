@@ -46,7 +46,7 @@ class Workshop:
         self.currency = tariff.settings.currency
         self.needs = closure({one.id: one.requires for one in catalogue.access.values()})
         self._made: dict[str, tuple[Finding, tuple[LineChange | None, ...], list[Line]]] = {}
-        self._own_made: dict[str, tuple[OwnLine, LineChange | None, Line]] = {}
+        self._own_made: dict[str, tuple[LineChange | None, Line]] = {}
         self._access: dict[tuple[str, ...], tuple[str, ...]] = {}
         self._access_prices: tuple[tuple[LineChange, ...], dict[str, Priced]] | None = None
 
@@ -174,10 +174,10 @@ class Workshop:
     def _own_line(self, own: OwnLine) -> Line:
         change = self.ledger.changes.get(f"own/{own.id}")
         held = self._own_made.get(own.id)
-        if held is not None and held[0] is own and held[1] == change:
-            return held[2]
+        if held is not None and held[1].own is own and held[0] == change:
+            return held[1]
         made = self._own(own, change or NO_CHANGE)
-        self._own_made[own.id] = (own, change, made)
+        self._own_made[own.id] = (change, made)
         return made
 
     def _own(self, own: OwnLine, change: LineChange) -> Line:

@@ -9,16 +9,15 @@ a list price and estimated hours can carry.
 
 from __future__ import annotations
 
-import functools
 from collections.abc import Iterable, Iterator
 
 from workbench.domain.problem import Problem, Severity
-from workbench.domain.span import Ends, Span
+from workbench.domain.span import Span
 from workbench.domain.vocabulary import Basis
 
 from .assessment import Line
 from .threepoint import Basis as Footing
-from .threepoint import LimitsReading, Shape, ThreePoint, narrowest_sensible, too_narrow
+from .threepoint import narrower_than, narrowest_sensible
 
 FOOTINGS = {
     Basis.GUESS: Footing.GUESS,
@@ -36,15 +35,12 @@ _WORDS = {
 }
 
 
-@functools.lru_cache(maxsize=65_536)
 def is_narrow(span: Span, basis: Basis) -> bool:
     """Whether a range claims more than its basis can carry; nothing at all claims nothing."""
-    if not span.high:
-        return False
-    reading = LimitsReading.ONE_IN_TEN if span.ends is Ends.ONE_IN_TEN else LimitsReading.ABSOLUTE
-    shape = Shape.FIXED if span.certain else Shape.PERT
-    point = ThreePoint(float(span.low), float(span.likely), float(span.high), shape, reading)
-    return too_narrow(point, FOOTINGS[basis])
+    if span.certain:
+        return bool(span.high) and basis is not Basis.QUOTE
+    low, likely, high = float(span.low), float(span.likely), float(span.high)
+    return narrower_than(FOOTINGS[basis], low, likely, high)
 
 
 def narrow_problems(boat_name: str, boat_id: str, lines: Iterable[Line]) -> list[Problem]:

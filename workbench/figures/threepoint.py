@@ -226,11 +226,16 @@ def too_narrow(tp: ThreePoint, basis: Basis) -> bool:
     """
     if tp.shape is Shape.FIXED:
         return basis is not Basis.WRITTEN_QUOTE
+    return narrower_than(basis, tp.low, tp.likely, tp.high)
+
+
+def narrower_than(basis: Basis, low: float, likely: float, high: float) -> bool:
+    """Whether a range lies closer about its likely figure [money] than its basis can carry."""
     down, up = NARROWEST_SENSIBLE[basis]
-    size = abs(tp.likely)
+    size = abs(likely)
     # A hair of slack, so that 80 / 100 / 130 passes as exactly -20 % / +30 %.
     slack = 1e-9 * size
-    return tp.likely - tp.low < down * size - slack or tp.high - tp.likely < up * size - slack
+    return likely - low < down * size - slack or high - likely < up * size - slack
 
 
 def fitted_ends(
