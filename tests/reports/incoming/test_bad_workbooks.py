@@ -319,10 +319,22 @@ def test_b26_merged_answers_count_once_and_are_told_of() -> None:
     found = preview(saved(book))
 
     assert [one.message for one in found.notices] == [
-        "These cells are merged, so their answer counts for the first row only."
+        "These cells are merged, so what they say counts for the first row only."
     ]
     (reading,) = taken_in(saved(book)).boats["ann"].inspection.readings["bearing"]
     assert dict(reading.values) == {"play": mm("0.7")}
+
+
+def test_b26_merged_cells_of_a_table_are_told_of() -> None:
+    def merge(sheet: Worksheet) -> None:
+        sheet.merge_cells("B2:B3")
+
+    data = table(["Name", "Lies at"], ["Zoe", "North"], ["Max", None], change=merge)
+
+    (told,) = preview(data).notices
+
+    assert told.where == "file.xlsx, cell B2:B3"
+    assert taken_in(data).boats["max"].boat.lies_at == ""
 
 
 def test_b27_a_day_that_can_be_several_is_asked_and_not_guessed() -> None:

@@ -16,6 +16,8 @@ from pathlib import Path
 import ironcalc
 import openpyxl
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from openpyxl.worksheet.worksheet import Worksheet
 
 from tests.figures.small_yard import mm, search, seen
@@ -303,3 +305,52 @@ def test_the_form_of_another_boat_is_asked_about() -> None:
     assert [one.key for one in asked] == ["boat"]
     assert "“zoe”" in asked[0].text
     assert readings(taken_in(saved(book), answers={"boat": "ann"})) == expected()
+
+
+ANY_ANSWER: st.SearchStrategy[Answers] = st.fixed_dictionaries(
+    {
+        "form/by": st.sampled_from(["Robin", "Kim & Lee", "=Ro"]).map(lambda by: {"Value": by}),
+        "form/date": st.dates(date(2020, 1, 1), date(2030, 1, 1)).map(lambda on: {"Value": on}),
+    },
+    optional={
+        "bearing/play": st.integers(0, 1000).map(lambda n: {"Value": n / 100}),
+        "bearing/sound": st.sampled_from(["quiet", "knocks"]).map(lambda one: {"Value": one}),
+        "seacocks/state": st.fixed_dictionaries(
+            {"Value": st.sampled_from(["good", "bad"])},
+            optional={"Note": st.text("aé <&=x\n", min_size=1).filter(str.strip)},
+        ),
+        "rigging/state": st.sampled_from(["locked", "no time"]).map(
+            lambda why: {"Could not see, why": why}
+        ),
+        "seal/state": st.just({"Value": "good", "Not sure": "x"}),
+    },
+)
+
+
+@settings(max_examples=25)
+@given(ANY_ANSWER)
+def test_whatever_was_answered_comes_back_once_and_leaves_nothing_more_to_change(
+    answers: Answers,
+) -> None:
+    book = openpyxl.load_workbook(io.BytesIO(form()))
+    sheet = sheet_of(book)
+    rows, columns = places(sheet)
+    for name, said in answers.items():
+        for head, value in said.items():
+            cell = sheet.cell(rows[name], columns[head])
+            cell.value = value  # type: ignore[assignment]
+            if isinstance(value, str):
+                cell.data_type = "s"
+    data = saved(book)
+
+    after = taken_in(data)
+
+    answered = {name.partition("/")[0] for name in answers} - {"form"}
+    assert set(readings(after)) == answered
+    for check, (reading,) in readings(after).items():
+        assert reading.by == answers["form/by"]["Value"]
+        assert reading.taken == answers["form/date"]["Value"]
+        for entry, value in reading.values.items():
+            told = answers[f"{check}/{entry}"]["Value"]
+            assert told == (float(value.number) if isinstance(value, Quantity) else value)
+    assert preview(data, after).edit is None

@@ -22,7 +22,7 @@ from workbench.reports.words import measured, price
 
 from .asking import Scales
 from .cells import Cell, Row, Sheet
-from .headings import Head, Table, table_of
+from .headings import Head, Table, say_merged, table_of
 from .preview import Change, Draft, Preview, Request
 from .prices import Prices
 from .table_rows import Sizes, TableReader, is_too_long
@@ -104,6 +104,7 @@ def preview_of_boats(request: Request, sheet: Sheet) -> Preview:
     draft = Draft(request, "Table of boats")
     table = table_of(draft, sheet, boat_heads(request.catalogue, sheet))
     if table is not None and not is_too_long(draft, table):
+        say_merged(draft, table, table.columns)
         _say_columns(draft, table, request.catalogue)
         _Boats(draft, table).take_in()
     return draft.preview(f"Bring in boats from {request.incoming.name}")

@@ -20,7 +20,7 @@ from workbench.reports.words import measured, price
 
 from .asking import Scales
 from .cells import Cell, Row, Sheet
-from .headings import Head, Table, table_of
+from .headings import Head, Table, say_merged, table_of
 from .preview import Change, Draft, Preview, Request
 from .prices import Prices
 from .table_rows import Sizes, TableReader, is_too_long
@@ -64,6 +64,7 @@ def preview_of_comparables(request: Request, sheet: Sheet) -> Preview:
     draft = Draft(request, "Table of comparables")
     table = table_of(draft, sheet, COMPARABLE_HEADS)
     if table is not None and not is_too_long(draft, table):
+        say_merged(draft, table, table.columns)
         if table.unknown:
             listed = ", ".join(f"“{one[:30]}”" for one in table.unknown[:8])
             draft.read_as(f"Columns that were passed over: {listed}.")

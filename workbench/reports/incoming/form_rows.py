@@ -13,7 +13,7 @@ from workbench.domain.record import dataclass
 
 from . import row_names as names
 from .cells import Cell, Holds, Row, Sheet
-from .headings import Head, Table, table_of
+from .headings import Head, Table, say_merged, table_of
 from .preview import Draft
 from .text_values import folded
 
@@ -71,7 +71,7 @@ def form_rows(draft: Draft, sheet: Sheet) -> FormRows | None:
     table = table_of(draft, sheet, HEADS)
     if table is None:
         return None
-    _say_merged(draft, table)
+    say_merged(draft, table, ("value", "why", "note"))
     by = on = None
     said: list[Said] = []
     for row in table.rows:
@@ -144,19 +144,3 @@ def _say_nameless(draft: Draft, table: Table, row: Row) -> None:
             "It has no name in the first column, so it was passed over.",
             "Enter it by hand, if it is wanted.",
         )
-
-
-def _say_merged(draft: Draft, table: Table) -> None:
-    """Tell of merged cells that hide answers: only the first of them holds one."""
-    last = max((row.number for row in table.rows), default=0)
-    columns = [table.columns[key] for key in ("value", "why", "note") if key in table.columns]
-    for area in table.sheet.merged:
-        hides_rows = area.last_row > area.first_row and any(
-            area.first_column <= column <= area.last_column for column in columns
-        )
-        if hides_rows and area.first_row <= last:
-            draft.notice(
-                draft.request.incoming.where(table.sheet, area.words()),
-                "These cells are merged, so their answer counts for the first row only.",
-                "Split them where the answer is meant for every row.",
-            )

@@ -143,6 +143,22 @@ def table_of(draft: Draft, sheet: Sheet, heads: Sequence[Head]) -> Table | None:
     return Table(sheet, rows, columns, match.units, width, match.unknown)
 
 
+def say_merged(draft: Draft, table: Table, keys: Iterable[str]) -> None:
+    """Tell of merged cells that hide answers: only the first of them holds one."""
+    last = max((row.number for row in table.rows), default=0)
+    columns = [table.columns[key] for key in keys if key in table.columns]
+    for area in table.sheet.merged:
+        hides_rows = area.last_row > area.first_row and any(
+            area.first_column <= column <= area.last_column for column in columns
+        )
+        if hides_rows and area.first_row <= last:
+            draft.notice(
+                draft.request.incoming.where(table.sheet, area.words()),
+                "These cells are merged, so what they say counts for the first row only.",
+                "Split them where it is meant for every row.",
+            )
+
+
 def _is_same(row: Row, heads: Row) -> bool:
     said = {column: cell.text.strip() for column, cell in heads.cells.items()}
     return len(said) > 1 and all(row.text(column) == text for column, text in said.items())

@@ -22,7 +22,7 @@ from workbench.reports.words import price
 from . import row_names as names
 from .asking import Scales
 from .cells import Cell, Row, Sheet
-from .headings import Head, Table, table_of
+from .headings import Head, Table, say_merged, table_of
 from .preview import Change, Draft, Preview, Question, Request
 from .prices import Prices
 from .table_rows import TableReader
@@ -47,6 +47,7 @@ def preview_of_quote(request: Request, sheet: Sheet, boat_id: str) -> Preview:
     table = table_of(draft, sheet, _HEADS)
     yard = ""
     if table is not None:
+        say_merged(draft, table, table.columns)
         quote = _Reply(draft, table, boat_id)
         quote.take_in()
         yard = quote.yard

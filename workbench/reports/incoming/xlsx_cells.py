@@ -2,7 +2,7 @@
 
 The dimension that a sheet states about itself is not believed; cells say where they are. A formula
 is never worked out: its stored value counts, and without one the cell has a fault. Sheets follow
-ECMA-376, part 1, 18.3.
+ECMA-376, part 1, 18.3 (from memory).
 """
 
 from __future__ import annotations
@@ -277,7 +277,7 @@ def day_of(serial: Decimal, *, from_1904: bool) -> date | None:
     """The day a serial number stands for, in either of the two calendars of workbooks.
 
     The usual calendar counts a 29 February 1900 that never was; days before it are one off
-    (ECMA-376, part 1, 18.17.4.1).
+    (ECMA-376, part 1, 18.17.4.1, from memory).
     """
     days = int(serial)
     start = date(1904, 1, 1) if from_1904 else date(1899, 12, 30 if days > 60 else 31)
