@@ -1,7 +1,7 @@
 """A workbook (.xlsx, .xlsm) read as sheets of cells: data only, nothing run, nothing followed.
 
 Macros, links to other files and queries are listed and left alone. The parts follow ECMA-376,
-part 1 (workbook 18.2, shared strings 18.4, styles 18.8) and part 2 (relations); sections from memory.
+part 1 (workbook 18.2, shared strings 18.4, styles 18.8) and part 2 (relations), cited from memory.
 """
 
 from __future__ import annotations

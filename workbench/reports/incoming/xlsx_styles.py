@@ -1,7 +1,8 @@
 """What a workbook's number formats say of a number: that it is a day, a percentage, a price.
 
 A workbook stores a day as a number; only the number format tells it from any other. The numbers of
-the built-in formats and the signs of the others are those of ECMA-376, part 1, 18.8.30 and 18.8.31 (from memory).
+the built-in formats and the signs of the others are those of ECMA-376, part 1, 18.8.30 and 18.8.31
+(cited from memory).
 """
 
 from __future__ import annotations
