@@ -107,6 +107,7 @@ class MainWindow(QMainWindow):
         self.save_action = self._action(
             tr("Save"), QKeySequence.StandardKey.Save, self.session.save
         )
+        self._action(tr("Earlier saves …"), "Ctrl+E", functools.partial(self.show_page, "earlier"))
         self.menu.addSeparator()
         self._action(
             tr("Bring in a file …"), "Ctrl+I", functools.partial(self.show_page, "bring-in")
@@ -209,6 +210,8 @@ class MainWindow(QMainWindow):
         self.stack.setCurrentWidget(page)
         if any(kind.key == key and kind.in_nav for kind in PAGES):
             self.nav.set_current(key)
+        else:
+            self.nav.clear_current()
 
     # --- Following the session ---
 

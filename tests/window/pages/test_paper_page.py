@@ -97,11 +97,11 @@ def test_a_written_sheet_lies_in_the_exports_and_is_looked_at(
     assert page.right.currentWidget() is page.preview
 
 
-def test_control_and_return_write_from_anywhere_on_the_page(page: PaperPage, qtbot: QtBot) -> None:
+def test_control_and_p_write_from_anywhere_on_the_page(page: PaperPage, qtbot: QtBot) -> None:
     page.choice.boats.setFocus()
 
     with qtbot.waitSignal(page.writer.ended, timeout=WAIT):
-        qtbot.keyClick(page.choice.boats, Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
+        qtbot.keyClick(page.choice.boats, Qt.Key.Key_P, Qt.KeyboardModifier.ControlModifier)
 
     assert len(titles(page)) == 1
 

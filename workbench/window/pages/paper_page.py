@@ -120,7 +120,7 @@ class PaperPage(QWidget):
         self.list.itemActivated.connect(lambda _: self._open())
         self.open_button.clicked.connect(self._open)
         self.show_button.clicked.connect(self._show)
-        write = QShortcut(QKeySequence("Ctrl+Return"), self)
+        write = QShortcut(QKeySequence("Ctrl+P"), self)
         write.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
         write.activated.connect(self.choice.write_button.click)
         # the writing

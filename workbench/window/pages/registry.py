@@ -69,6 +69,12 @@ def _settings(session: Session) -> QWidget:
     return SettingsPage(session)
 
 
+def _earlier(session: Session) -> QWidget:
+    from workbench.window.pages.earlier_page import EarlierPage  # noqa: PLC0415 - when shown
+
+    return EarlierPage(session)
+
+
 PAGES: tuple[PageKind, ...] = (
     PageKind("boats", lambda: tr("Boats"), _boats),
     PageKind("side-by-side", lambda: tr("Side by side"), _side_by_side),
@@ -78,4 +84,5 @@ PAGES: tuple[PageKind, ...] = (
     PageKind("paper", lambda: tr("Paper"), _paper),
     PageKind("bring-in", lambda: tr("Bring in"), _bring_in, in_nav=False),
     PageKind("settings", lambda: tr("Settings"), _settings),
+    PageKind("earlier", lambda: tr("Earlier saves"), _earlier, in_nav=False),
 )

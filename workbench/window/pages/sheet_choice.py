@@ -86,7 +86,7 @@ class SheetChoice(QWidget):
         self.choose_button = button(
             tr("Choose …"), "link", tip=tr("Another folder for what is written")
         )
-        self.write_button = button("", "primary", tip=tr("Write the chosen sheets (Ctrl+Return)"))
+        self.write_button = button("", "primary", tip=tr("Write the chosen sheets (Ctrl+P)"))
         self.stop_button = button(tr("Stop"), "", tip=tr("End here; finished sheets stay"))
         self.progress = QProgressBar()
         self.progress.setAccessibleName(tr("How far the writing is"))

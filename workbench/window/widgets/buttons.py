@@ -63,6 +63,13 @@ class NavBar(QWidget):
         """Underline a page without announcing it."""
         self._buttons[key].setChecked(True)
 
+    def clear_current(self) -> None:
+        """Underline no page, for one that the bar does not name."""
+        self._group.setExclusive(False)
+        for made in self._buttons.values():
+            made.setChecked(False)
+        self._group.setExclusive(True)
+
     def set_title(self, key: str, title: str) -> None:
         """Change the words of a page's button."""
         self._buttons[key].setText(title)
