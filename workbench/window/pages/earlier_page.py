@@ -259,7 +259,7 @@ class EarlierPage(QWidget):
                 tr("Nothing in it is different from the search as it is now.")
                 if not found
                 else tr(
-                    "Different now: {n} parts. What is on the disk is kept before anything is "
+                    "Different now: {parts}. What is on the disk is kept before anything is "
                     "put back, and unsaved work with it."
                 ).format(parts=_parts(len(found)))
             )
