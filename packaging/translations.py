@@ -49,11 +49,13 @@ def texts_in(folder: Path) -> Found:
 
 
 def _calls(tree: ast.Module) -> Iterator[ast.Call]:
-    for node in ast.walk(tree):
-        if not isinstance(node, ast.Call) or not isinstance(node.func, ast.Name):
-            continue
-        if node.func.id in ("tr", "marked") and node.args:
-            yield node
+    calls = [
+        node
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.args
+        if node.func.id in ("tr", "marked")
+    ]
+    yield from sorted(calls, key=lambda call: (call.lineno, call.col_offset))
 
 
 def _parts(argument: ast.expr) -> Iterator[ast.expr]:

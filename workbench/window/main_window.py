@@ -23,6 +23,7 @@ from workbench.window.first_paint import FirstPaint
 from workbench.window.offers import Offer
 from workbench.window.pages.boats_page import BoatsPage
 from workbench.window.pages.registry import PAGES
+from workbench.window.said import edit_words, said
 from workbench.window.session import SavedState, Session
 from workbench.window.texts import tr
 from workbench.window.theme import Theme, ThemeMode
@@ -224,9 +225,9 @@ class MainWindow(QMainWindow):
     def _on_history(self) -> None:
         history = self.session.history
         self.undo_action.setEnabled(bool(history.undo_label))
-        self.undo_action.setText(_with(tr("Undo"), history.undo_label))
+        self.undo_action.setText(_with(tr("Undo"), edit_words(history.undo_label)))
         self.redo_action.setEnabled(bool(history.redo_label))
-        self.redo_action.setText(_with(tr("Redo"), history.redo_label))
+        self.redo_action.setText(_with(tr("Redo"), edit_words(history.redo_label)))
 
     def _on_saved_state(self) -> None:
         state = self.session.saved_state
@@ -247,7 +248,7 @@ class MainWindow(QMainWindow):
         """Show what is wrong, where, and what to do, in the strip below the navigation."""
         level = BannerLevel.INFO if problem.severity is Severity.NOTICE else BannerLevel.PROBLEM
         self.banner.show_message(
-            problem.message, where=problem.where, what_to_do=problem.remedy, level=level
+            said(problem.message), where=problem.where, what_to_do=said(problem.remedy), level=level
         )
 
     def show_offer(self, offer: Offer) -> None:

@@ -22,6 +22,8 @@ from workbench.edits.edit import Edit, apply
 
 from .background import Background
 from .history import History
+from .said import said
+from .texts import tr
 
 if TYPE_CHECKING:
     from workbench.catalogue.model import Catalogue, Check
@@ -211,7 +213,7 @@ class Session(QObject):
         try:
             edit = make(self.project)
         except EntryError as error:
-            return str(error)
+            return said(str(error))
         self.apply(edit)
         return ""
 
@@ -265,8 +267,8 @@ class Session(QObject):
         self.assessed.emit()
 
     def _on_not_figured(self, error: Exception) -> None:
-        message = f"The figures could not be made: {error}."
-        self.problem_found.emit(Problem("Figures", message, "Undo the last change."))
+        message = tr("The figures could not be made: {error}.").format(error=error)
+        self.problem_found.emit(Problem(tr("Figures"), message, tr("Undo the last change.")))
 
     # --- Saving ---
 

@@ -24,6 +24,7 @@ from workbench.domain.money import Money
 from workbench.domain.problem import EntryError
 from workbench.edits.costing import set_claim
 from workbench.window import formatting
+from workbench.window.said import said
 from workbench.window.session import Session
 from workbench.window.texts import tr
 
@@ -233,7 +234,7 @@ def text_of(line: ClaimLine, column: int) -> str:
         return formatting.whole(line.proposed)
     if column == ASKED:
         return formatting.whole(line.amount)
-    return line.why if column == WHY else ""
+    return said(line.why) if column == WHY else ""
 
 
 def read_amount(text: str) -> Decimal | None:

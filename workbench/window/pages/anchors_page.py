@@ -28,6 +28,7 @@ from workbench.window.pages.comparable_entry import ComparableEntry
 from workbench.window.pages.page_figures import Job, PageFigures
 from workbench.window.pages.parts_list import PartsList
 from workbench.window.pages.paste_panel import PastePanel
+from workbench.window.said import said
 from workbench.window.session import Session
 from workbench.window.texts import tr
 from workbench.window.widgets.buttons import button
@@ -329,7 +330,7 @@ class AnchorsPage(QWidget):
                 asked=asked,
             )
         )
-        self.basis.setText(found.sentence)
+        self.basis.setText(said(found.sentence))
 
     def _draw(self, reading: AnchorReading | None) -> None:
         if reading is None:
@@ -389,7 +390,7 @@ def _why_not(one: Comparable | None, reading: AnchorReading | None) -> str:
 
 def _notes(found: Indication) -> list[str]:
     """What the figures say of the reading, and how the asked-to-sold factor moves it."""
-    lines = list(found.notes)
+    lines = [said(note) for note in found.notes]
     low, high = sorted(found.by_factor)
     if high - low >= 1:
         lines.append(
@@ -406,7 +407,9 @@ def _basis_words(reading: AnchorReading) -> str:
     if reading.indication is not None and reading.indication.errors:
         lines.append(tr("Told from the others, one left out at a time, prices are missed by:"))
         lines += [
-            tr("{amount} by {method}").format(amount=formatting.estimate(miss), method=method.value)
+            tr("{amount} by {method}").format(
+                amount=formatting.estimate(miss), method=said(method.value)
+            )
             for method, miss in reading.indication.errors
         ]
     rates = reading.rates

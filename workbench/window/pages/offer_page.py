@@ -28,6 +28,7 @@ from workbench.window.pages.offer_words import OfferWords
 from workbench.window.pages.page_figures import Job, PageFigures
 from workbench.window.pages.sheet_preview import SheetPreview
 from workbench.window.pages.sheet_writing import SheetOrder, SheetWriter
+from workbench.window.said import said
 from workbench.window.session import Session
 from workbench.window.texts import tr
 from workbench.window.widgets.boat_silhouette import BoatSketch
@@ -247,7 +248,8 @@ class OfferPage(QWidget):
         )
         anchor = figures.offer.anchor
         value = tr("Price anchor {amount}.").format(amount=formatting.whole(anchor.value))
-        self.anchor.setText(f"{value} {anchor.basis}" if anchor.value else anchor.basis)
+        basis = said(anchor.basis)
+        self.anchor.setText(f"{value} {basis}" if anchor.value else basis)
 
     def _prepare_prices(self) -> Job | None:
         assessment, boat = self._session.assessment, self._session.boat

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPlainTextEdit, QVBoxLayout, QWidget
 
 from workbench.edits.costing import set_wording
 from workbench.window.models.sheet_words import Paragraph
+from workbench.window.said import said
 from workbench.window.session import Session
 from workbench.window.texts import tr
 from workbench.window.widgets.buttons import button
@@ -31,7 +32,8 @@ class ParagraphField(QWidget):
         super().__init__(parent)
         self.paragraph = paragraph
         self.edit = QPlainTextEdit()
-        self.edit.setAccessibleName(paragraph.what)
+        what = said(paragraph.what)
+        self.edit.setAccessibleName(what)
         self.edit.setTabChangesFocus(True)
         self.edit.installEventFilter(self)
         self.own = label(tr("your words"), "small")
@@ -39,7 +41,7 @@ class ParagraphField(QWidget):
         self.reset_button.clicked.connect(lambda _=False: self.words_entered.emit(""))
         head = QHBoxLayout()
         head.setSpacing(SPACE_RELATED)
-        self.title = label(paragraph.what[:1].upper() + paragraph.what[1:], "quiet", wrap=True)
+        self.title = label(what[:1].upper() + what[1:], "quiet", wrap=True)
         self.title.setBuddy(self.edit)
         head.addWidget(self.title, 1)
         head.addWidget(self.own)

@@ -13,6 +13,7 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QSizePolicy, QVBoxLayout, QWidget
 
+from workbench.window.said import said
 from workbench.window.widgets.labels import label
 from workbench.window.widgets.surroundings import SPACE_RELATED, set_role
 
@@ -173,7 +174,7 @@ class ParsedField(QWidget):
         try:
             value = self._parse(text) if text else None
         except ValueError as error:
-            self.set_problem(str(error))
+            self.set_problem(said(str(error)))
             return False
         changed = value != self._value
         self.set_value(value)

@@ -1,0 +1,166 @@
+"""Sentences that the layers below make, in the language of the window.
+
+Those layers know no window and speak English, with figures already put in. `said` finds the
+pattern that a sentence was made from and fills its translation with the same figures:
+
+    “x” is not a number.   ->  “{a}” is not a number.   ->  „{a}“ ist keine Zahl.   ->  „x“ ist ...
+
+A sentence that is not listed here is shown as it is, in English. A test holds every pattern to the
+source of the layers below, so that none outlives its sentence.
+"""
+
+from __future__ import annotations
+
+import functools
+import re
+
+from workbench.window.texts import marked, tr
+
+SENTENCES: tuple[str, ...] = (
+    # what was typed
+    marked("There is no number here. Write one such as 12.5."),
+    marked("“{a}” is not a number. Write one such as 12.5 or 1/32."),
+    marked("“{a}” is not a number."),
+    marked("“{a}” divides by zero."),
+    marked("“{a}” can be read as {b} or as {c}. Write {d} or {e}0."),
+    marked("The thousands in “{a}” do not stand in threes."),
+    marked("“{a}” is larger than anything on a boat."),
+    marked("“{a}” is not a measurement. Write one such as 12.5 {b}."),
+    marked("The unit in “{a}” is not one this program knows. Write {b}."),
+    marked("“{a}” is not a {b}. Write it in {c}."),
+    marked("“{a}” is not the code of a currency in use. Write one such as USD, EUR or GBP."),
+    marked("{a} is not an amount that a boat could cost."),
+    marked("{a} and {b} cannot be added without an exchange rate."),
+    marked("Low ({a}) is above likely ({b}). Lower it."),
+    marked("Likely ({a}) is above high ({b}). Raise high."),
+    # what an edit refuses
+    marked("There is a boat “{a}” already."),
+    marked("Hours and materials cannot be negative."),
+    marked("An hour costs more than nothing. Write a rate above 0."),
+    marked("There cannot be fewer than none of them."),
+    marked("A chance lies between 0 and 100 %."),
+    marked("A quote cannot be negative."),
+    marked("Say which yard or trade the quote is from."),
+    marked("Say what the job is."),
+    marked("A job cannot cost less than nothing."),
+    marked("A chance or a share lies between 0 and 100 %."),
+    marked("An opening price cannot be negative."),
+    marked("Say why the rule does not hold here."),
+    marked("Give the search a name."),
+    marked("A budget cannot be negative."),
+    marked("The confidence lies between 50 and 99 %."),
+    marked("A factor is above 0."),
+    marked("Your own hour cannot be worth less than nothing. Write 0 or more."),
+    marked("Draws lie between 1,000 and 200,000."),
+    marked("{a} cannot be the rate of {b}. Write one above 0."),
+    marked("{a}: a tax lies between 0 and 100 %."),
+    # what the figures say
+    marked("No asking price and no comparables."),
+    marked("The asking price stands in: there are no comparables that can be used."),
+    marked("An indication from {a} {b} entered by the user ({c}); not an appraisal."),
+    marked("median and range of a short list"),
+    marked("median with a prediction interval"),
+    marked("Bayesian line on length and age with weak prior slopes"),
+    marked("robust line on length and age"),
+    marked("Not bracketed: no better or no worse boat is among the comparables."),
+    marked("{a} of {b} are asking prices, taken down by your factor."),
+    marked("Large adjustments: {a}."),
+    marked("Length and age go together here: their effects cannot be told apart."),
+    marked("Neither a budget nor a worth is stated, so nothing limits the price yet."),
+    marked("Fixed costs and work alone use up the budget: no price fits."),
+    marked("Costs exceed what the boat would be worth, or another choice is better at any price."),
+    marked("The budget binds: above this, price and work at {a} confidence exceed it."),
+    marked("Worth binds: above this, {a} is the better choice."),
+    marked("the best other boat"),
+    marked("buying none"),
+    marked("Budget and worth bind together."),
+    marked("Not claimed."),
+    marked("Ordinary upkeep."),
+    marked("Ordinary wear: still serviceable."),
+    marked("Ordinary wear for her age."),
+    marked("{a}: worn beyond what is ordinary at her age."),
+    # the sheets and their paragraphs
+    marked("Offer support"),
+    marked("Comparison"),
+    marked("Brief for the survey"),
+    marked("Request for a quote"),
+    marked("Field form"),
+    marked("Walk list"),
+    marked("Work list"),
+    marked("Field form to fill in"),
+    marked("Request for a quote, to fill in"),
+    marked("Workbook"),
+    marked("the paragraph below the three figures"),
+    marked("the first way to settle: a lower price"),
+    marked("the second way to settle: the work done"),
+    marked("what is ordinary wear and not claimed"),
+    marked("what could not be seen and becomes a condition"),
+    marked("the conditions and dates at the end"),
+    marked("a last paragraph of the buyer's own; nothing stands there without it"),
+)
+"""Patterns of sentences; the parts in braces are figures and names."""
+
+LABELS: tuple[str, ...] = (
+    marked("{a} of {b}"),
+    marked("Add {a}"),
+    marked("Duplicate {a}"),
+    marked("Remove {a}"),
+    marked("Asking price of {a}"),
+    marked("Status of {a}"),
+    marked("Bring back"),
+    marked("Worth to me"),
+    marked("Remedy for {a}"),
+    marked("Quote of {a}"),
+    marked("Remove quote"),
+    marked("Claim for {a}"),
+    marked("Wording of the offer"),
+    marked("Offer made"),
+    marked("Remove offer"),
+    marked("Reading of {a}"),
+    marked("Remove reading of {a}"),
+    marked("Add photo {a}"),
+    marked("Remove photo"),
+    marked("Name of the search"),
+    marked("Remove comparable"),
+    marked("Own price"),
+)
+"""Patterns of the names of edits, as undo says them."""
+
+
+def said(sentence: str) -> str:
+    """A sentence of a lower layer in the language of the window; itself where none is known."""
+    return _said(sentence, SENTENCES)
+
+
+def edit_words(label: str) -> str:
+    """The name of an edit in the language of the window; itself where none is known."""
+    return _said(label, LABELS)
+
+
+def _said(sentence: str, patterns: tuple[str, ...]) -> str:
+    whole = tr(sentence)
+    if whole != sentence or tr(patterns[0]) == patterns[0]:
+        return whole
+    for pattern, matcher in _matchers(patterns):
+        found = matcher.fullmatch(sentence)
+        if found is not None:
+            parts = {name: tr(part) for name, part in found.groupdict().items()}
+            return tr(pattern).format(**parts)
+    return sentence
+
+
+@functools.cache
+def _matchers(patterns: tuple[str, ...]) -> tuple[tuple[str, re.Pattern[str]], ...]:
+    """Each pattern that holds a figure, the one with the most words of its own first."""
+    holding = [pattern for pattern in patterns if "{" in pattern]
+    holding.sort(key=lambda pattern: -len(re.sub(r"\{.\}", "", pattern)))
+    return tuple((pattern, _matcher(pattern)) for pattern in holding)
+
+
+def _matcher(pattern: str) -> re.Pattern[str]:
+    parts = re.split(r"\{(.)\}", pattern)
+    words = (
+        re.escape(part) if place % 2 == 0 else f"(?P<{part}>.+?)"
+        for place, part in enumerate(parts)
+    )
+    return re.compile("".join(words), re.DOTALL)
