@@ -143,9 +143,10 @@ def test_four_boats_of_the_catalogue_are_figured_afresh(
 def test_a_boat_of_two_thousand_lines_is_figured_afresh(
     benchmark: BenchmarkFixture, ratio_to_bare_sum: Measure
 ) -> None:
+    """The draws alone are held to 8; records, claims and totals of the lines come on top."""
     project = search_of(1, 2_000)
 
-    ratio_to_bare_sum(benchmark, lambda: Assessor().assess(project, small_catalogue()), 8.0)
+    ratio_to_bare_sum(benchmark, lambda: Assessor().assess(project, small_catalogue()), 10.0)
     boat = Assessor().assess(project, small_catalogue()).boats["boat-0"]
     assert len([line for line in boat.lines if line.own is not None]) == 2_000
 

@@ -56,6 +56,7 @@ PARTICULARS = (
     Particulars("9.4", "5000", 1981, (("keel", "encapsulated"),)),
     Particulars("9.4", "4600", 1998, (("drive", "saildrive"),)),
     Particulars("10.6", "6200", 1986, (("steering", "wheel-cable"),)),
+    Particulars("12.2", "9400", 1989, (("steering", "wheel-cable"), ("windlass", "electric"))),
 )
 
 
