@@ -58,6 +58,7 @@ SENTENCES: tuple[str, ...] = (
     marked("No asking price and no comparables."),
     marked("The asking price stands in: there are no comparables that can be used."),
     marked("An indication from {a} {b} entered by the user ({c}); not an appraisal."),
+    marked("comparable"),
     marked("median and range of a short list"),
     marked("median with a prediction interval"),
     marked("Bayesian line on length and age with weak prior slopes"),

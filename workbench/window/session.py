@@ -292,7 +292,9 @@ class Session(QObject):
         """Write what changed, beside the window; `then` follows a complete save."""
         if self.read_only:
             self.problem_found.emit(
-                Problem("Saving", self.read_only, "Save a copy elsewhere.", Severity.REFUSED)
+                Problem(
+                    tr("Saving"), self.read_only, tr("Save a copy elsewhere."), Severity.REFUSED
+                )
             )
             return
         from workbench.store.folder import save_project  # noqa: PLC0415 - when asked for
@@ -330,8 +332,9 @@ class Session(QObject):
             for problem in error.problems:
                 self.problem_found.emit(problem)
             return
-        message = f"Nothing was saved: {error}. Your work is still here."
-        self.problem_found.emit(Problem("Saving", message, "Try again, or save a copy elsewhere."))
+        message = tr("Nothing was saved: {error}. Your work is still here.").format(error=error)
+        remedy = tr("Try again, or save a copy elsewhere.")
+        self.problem_found.emit(Problem(tr("Saving"), message, remedy))
 
     @property
     def place(self) -> Path:

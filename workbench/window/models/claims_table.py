@@ -182,7 +182,7 @@ class ClaimsModel(QAbstractTableModel):
         try:
             read_amount(text)
         except EntryError as error:
-            return str(error)
+            return said(str(error))
         return ""
 
     def setData(self, index: Index, value: object, role: int = Qt.ItemDataRole.EditRole) -> bool:
@@ -197,7 +197,7 @@ class ClaimsModel(QAbstractTableModel):
         try:
             amount = read_amount(str(value))
         except EntryError as error:
-            self.refused.emit(str(error))
+            self.refused.emit(said(str(error)))
             return False
         money = None if amount is None else Money(amount, self._currency())
         return self.choose(line, dataclasses.replace(line.choice, amount=money, included=True))

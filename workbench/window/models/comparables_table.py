@@ -26,6 +26,7 @@ from workbench.edits.searching import put_comparable, remove_comparable
 from workbench.window import formatting
 from workbench.window.models.anchor_reading import AnchorReading
 from workbench.window.models.comparable_fields import KINDS, Field, FieldKind, typed_text
+from workbench.window.said import said
 from workbench.window.session import Session
 from workbench.window.texts import tr
 
@@ -186,7 +187,7 @@ class ComparablesModel(QAbstractTableModel):
         try:
             self._read(index, text)
         except EntryError as error:
-            return str(error)
+            return said(str(error))
         return ""
 
     def _read(self, index: Index, text: str) -> Comparable:
@@ -208,7 +209,7 @@ class ComparablesModel(QAbstractTableModel):
         try:
             changed = self._read(index, str(value))
         except EntryError as error:
-            self.refused.emit(str(error))
+            self.refused.emit(said(str(error)))
             return False
         return changed == one or self._put(changed)
 

@@ -30,6 +30,7 @@ from workbench.edits.costing import put_offer, remove_offer
 from workbench.edits.edit import Edit
 from workbench.window import formatting
 from workbench.window.models.typed_days import read_day
+from workbench.window.said import said
 from workbench.window.session import Session
 from workbench.window.texts import tr
 
@@ -213,7 +214,7 @@ class OffersModel(QAbstractTableModel):
         try:
             COLUMNS[index.column()].read(self._offers[index.row()], text)
         except EntryError as error:
-            return str(error)
+            return said(str(error))
         return ""
 
     def setData(self, index: Index, value: object, role: int = Qt.ItemDataRole.EditRole) -> bool:
@@ -224,7 +225,7 @@ class OffersModel(QAbstractTableModel):
         try:
             changed = COLUMNS[index.column()].read(one, str(value))
         except EntryError as error:
-            self.refused.emit(str(error))
+            self.refused.emit(said(str(error)))
             return False
         if changed == one:
             return True

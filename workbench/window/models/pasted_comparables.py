@@ -13,6 +13,7 @@ from workbench.domain.project import Comparable
 from workbench.domain.record import dataclass
 from workbench.domain.settings import Settings
 from workbench.window.models.comparable_fields import BY_FIELD, KINDS, Field, blank
+from workbench.window.said import said
 from workbench.window.texts import tr
 
 TYPED = tuple(kind.field for kind in KINDS if kind.read is not None)
@@ -117,7 +118,7 @@ def comparables_of(
         try:
             made.append(_comparable(pasted, row, settings))
         except EntryError as error:
-            problems.append(RowProblem(number, str(error)))
+            problems.append(RowProblem(number, said(str(error))))
     return tuple(made), tuple(problems)
 
 

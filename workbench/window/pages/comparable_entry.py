@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLineEdit, QVBoxLayout, QW
 from workbench.domain.problem import EntryError
 from workbench.domain.project import Comparable
 from workbench.window.models.comparable_fields import BY_FIELD, Field, blank
+from workbench.window.said import said
 from workbench.window.session import Session
 from workbench.window.texts import tr
 from workbench.window.widgets.buttons import button
@@ -90,7 +91,7 @@ class ComparableEntry(QWidget):
             try:
                 made = read(made, self.lines[field].text(), settings)
             except EntryError as error:
-                self.say(str(error), field)
+                self.say(said(str(error)), field)
                 return
         read_asked = BY_FIELD[Field.ASKED].read
         if read_asked is not None:

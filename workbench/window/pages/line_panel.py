@@ -26,6 +26,7 @@ from workbench.domain.vocabulary import When
 from workbench.edits.costing import change_line, put_quote, remove_own_line, remove_quote
 from workbench.edits.edit import Edit
 from workbench.window import formatting
+from workbench.window.said import said
 from workbench.window.session import Session
 from workbench.window.texts import marked, tr
 from workbench.window.widgets.buttons import button
@@ -232,7 +233,7 @@ class LinePanel(QWidget):
             low, likely, high = (Decimal(end) for end in ends)
             span = Span(low, likely, high, Ends.ONE_IN_TEN)
         except EntryError as error:
-            self._say(str(error))
+            self._say(said(str(error)))
             return
         if key == "materials":
             self._change(materials=span)

@@ -13,6 +13,7 @@ from workbench.domain.project import Project
 from workbench.edits.edit import Edit
 from workbench.edits.searching import change_settings
 from workbench.window.pages.settings_rows import RecordRows, Values
+from workbench.window.said import said
 from workbench.window.session import Session
 
 R = TypeVar("R")
@@ -81,7 +82,7 @@ class ListOfRecords(QObject, Generic[R]):
         try:
             record = self._made(values, self.records())
         except EntryError as error:
-            self._rows.say_draft(str(error))
+            self._rows.say_draft(said(str(error)))
             return
         before = self._rows.count()
         refused = self._put(lambda records: (*records, record))
