@@ -75,10 +75,9 @@ def _photo(folder: ProjectFolder, boat_id: str, number: int) -> Photo:
     picture.fill(QColor.fromHsv(number * 17 % 360, 120, 200))
     data = QByteArray()
     buffer = QBuffer(data)
-    buffer.open(QBuffer.OpenModeFlag.WriteOnly)
-    picture.save(buffer, "PNG")
-    photo = add_photo(folder, boat_id, bytes(data.data()), f"photo-{number}.png")
-    return dataclasses.replace(photo, id=f"photo-{number}")
+    assert buffer.open(QBuffer.OpenModeFlag.WriteOnly)
+    picture.save(buffer, b"PNG")
+    return add_photo(folder, boat_id, bytes(data.data()), f"photo-{number}.png")
 
 
 def write_long_ledger(place: Path, lines: int) -> None:

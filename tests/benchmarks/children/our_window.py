@@ -36,7 +36,7 @@ class Rows(QObject):
         for port in self._missing:
             port.installEventFilter(self)
 
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:  # noqa: N802 - Qt's own name
         """Strike a view off once it is painted with rows."""
         if event.type() == QEvent.Type.Paint:
             view = next((v for port, v in self._missing.items() if port is watched), None)
