@@ -15,7 +15,7 @@ from workbench.domain.written_numbers import parse_decimal
 from workbench.window.said import LABELS, SENTENCES, edit_words, said
 from workbench.window.translation import TableTranslator, texts_of
 
-LOWER = ("domain", "edits", "figures", "reports")
+LOWER = ("domain", "edits", "store", "figures", "reports")
 NAMES = "abcdefgh"
 
 
