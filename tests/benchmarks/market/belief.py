@@ -11,10 +11,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from tests.benchmarks.market.kinds import Flags, Floats, Kind
 from tests.benchmarks.market.truth import Market
 from workbench.figures.evidence import GREATEST_CHANCE, LEAST_CHANCE
+from workbench.figures.packages import Doubts
+from workbench.figures.visits import OwnLooks, in_order
 
 VISIT_MINUTES = 240.0
 """How long a buyer looks at each boat at first: half a day."""
@@ -63,15 +66,51 @@ def first_visit(
     here: Market, chance: np.random.Generator, minutes: float = VISIT_MINUTES
 ) -> Belief:
     """A layperson's first look over every boat, as far as time goes, in an order of chance."""
-    kind = here.kind
     order = np.argsort(chance.random(here.fault.shape), axis=1)
+    return _visited(here, order, minutes, chance)
+
+
+def first_visit_in_our_order(
+    here: Market, chance: np.random.Generator, minutes: float = VISIT_MINUTES
+) -> Belief:
+    """The same time spent on what the program says tells most for each minute."""
+    kind = here.kind
+    ashore = np.flatnonzero(kind.ashore)
+    looks = OwnLooks(
+        tuple(ashore.tolist()),
+        kind.sees[ashore],
+        kind.false_alarm[ashore],
+        kind.minutes[ashore],
+    )
+    first = ashore[in_order(doubts_of(kind, kind.prior), looks)]
+    order = np.concatenate([first, np.flatnonzero(~kind.ashore)])
+    return _visited(here, np.tile(order, (here.fault.shape[0], 1)), minutes, chance)
+
+
+def _visited(
+    here: Market, order: npt.NDArray[np.intp], minutes: float, chance: np.random.Generator
+) -> Belief:
+    kind = here.kind
     spent = np.cumsum(np.where(kind.ashore, kind.minutes, 0.0)[order], axis=1)
     reached = np.zeros(here.fault.shape, dtype=np.bool_)
     np.put_along_axis(reached, order, spent <= minutes, axis=1)
     looked = reached & kind.ashore
+    nobody = np.zeros(here.fault.shape, dtype=np.bool_)
     seen = looked & layperson_sees(here, chance)
-    return Belief(
-        kind, looked, seen, np.ones(here.fault.shape), np.zeros(here.fault.shape, dtype=np.bool_)
+    return Belief(kind, looked, seen, np.ones(here.fault.shape), nobody)
+
+
+def doubts_of(kind: Kind, chances: Floats) -> Doubts:
+    """All jobs of a boat as doubts; access work that is needed for sure is left out."""
+    sure = chances >= 1.0
+    open_tasks = ~kind.needs[:, sure].any(axis=1)
+    return Doubts(
+        (),
+        np.where(sure, 0.0, chances),
+        kind.mean,
+        kind.needs[open_tasks],
+        kind.task_mean[open_tasks],
+        np.ones(int(open_tasks.sum())),
     )
 
 

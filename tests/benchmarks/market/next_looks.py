@@ -14,12 +14,13 @@ import numpy as np
 
 from tests.benchmarks.market.belief import (
     Belief,
+    doubts_of,
     layperson_sees,
     professional_sees,
     row_of,
     told_by,
 )
-from tests.benchmarks.market.kinds import Flags, Floats, Kind
+from tests.benchmarks.market.kinds import Flags, Floats
 from tests.benchmarks.market.policies import Outcome, believed_gain, best_of_each
 from tests.benchmarks.market.truth import Market
 from workbench.figures.next_look import MINUTE_WORTH
@@ -167,17 +168,3 @@ def _visit(search: Search, row: int, doubts: Doubts, rival: float) -> Step | Non
     if best is None:
         return None
     return Step(row, _OWN, best.places, best.minutes, best.fee, best.net)
-
-
-def doubts_of(kind: Kind, chances: Floats) -> Doubts:
-    """All jobs of a boat as doubts; access work that is needed for sure is left out."""
-    sure = chances >= 1.0
-    open_tasks = ~kind.needs[:, sure].any(axis=1)
-    return Doubts(
-        (),
-        np.where(sure, 0.0, chances),
-        kind.mean,
-        kind.needs[open_tasks],
-        kind.task_mean[open_tasks],
-        np.ones(int(open_tasks.sum())),
-    )

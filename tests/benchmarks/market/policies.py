@@ -11,6 +11,10 @@ our ranking
     Worth less price less the expected bill: the program's gain, nobody looks further.
 with next looks
     The same after the looks that the program advises; see `next_looks`.
+our order
+    Our ranking when the first visit, of the same length, was spent in the program's order.
+our order, next looks
+    The same, and then the looks that the program advises.
 everything looked at
     The program's gain when every look was made on every boat, free: what looking can reach.
 faults known
