@@ -8,14 +8,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QLocale, QSettings, Qt
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QWidget
 
 from workbench.domain.problem import HardstandError
 from workbench.paths import resource, settings_folder
-from workbench.store.folder import Opened, create_project, open_project
+from workbench.store.folder import Opened, open_project
 from workbench.window.background import Background
 from workbench.window.last_shown import marks_of, read_last_shown
 from workbench.window.main_window import MainWindow
+from workbench.window.recent import last_place, remember_place
 from workbench.window.session import Session
 from workbench.window.texts import tr
 from workbench.window.theme import Theme, ThemeMode
@@ -26,22 +27,55 @@ if TYPE_CHECKING:
 
 
 def run(folder: Path | None) -> int:
-    """Open the window on a search; without one, on the last that was open, or a new one."""
+    """Open the window on a search; without one, on the last that was open, or ask for one."""
     application = QApplication(sys.argv[:1])
     application.setApplicationName("Hardstand")
     application.setDesktopFileName("hardstand")
     use_locale()
     settings = window_settings()
     speak(application, settings)
+    begun: list[QWidget] = []  # whatever is shown first, and what follows it
     try:
         opened = first_project(folder, settings)
     except HardstandError as error:
-        print(error, file=sys.stderr)
-        return 1
-    window = build(application, opened, settings)
+        if folder is not None:
+            print(error, file=sys.stderr)
+            return 1
+        begun.append(_ask_first(application, settings, begun, error.problems[0].sentence()))
+        return application.exec()
+    if opened is None:
+        begun.append(_ask_first(application, settings, begun))
+    else:
+        begun.append(_show(build(application, opened, settings)))
+    return application.exec()
+
+
+def _ask_first(
+    application: QApplication, settings: QSettings, begun: list[QWidget], said: str = ""
+) -> QWidget:
+    """The start page alone; the window on a search takes its place once one is open."""
+    from workbench.window.start_window import StartWindow  # noqa: PLC0415 - seldom shown
+
+    mode = ThemeMode(str(settings.value("appearance", ThemeMode.SYSTEM.value)))
+    theme = Theme(application, mode, bundled_fonts=resource("fonts"))
+    start = StartWindow(settings)
+    start.page.say(said)
+
+    def go_on(opened: Opened) -> None:
+        theme.deleteLater()
+        begun[:] = [_show(build(application, opened, settings))]
+        start.close()
+        start.deleteLater()
+
+    start.search_opened.connect(go_on)
+    start.show()
+    return start
+
+
+def _show(window: MainWindow) -> MainWindow:
     sys.excepthook = _reporter(window)
     window.show()
-    return application.exec()
+    return window
 
 
 def build(application: QApplication, opened: Opened, settings: QSettings) -> MainWindow:
@@ -56,7 +90,7 @@ def build(application: QApplication, opened: Opened, settings: QSettings) -> Mai
     window = MainWindow(session, theme, settings)
     session.setParent(window)
     theme.put_on()
-    settings.setValue("last", str(session.place))
+    remember_place(settings, session.place)
     window.first_shown.connect(session.request_figures)
     session.assessed.connect(_collect_rubbish, Qt.ConnectionType.SingleShotConnection)
     return window
@@ -95,26 +129,18 @@ def window_settings() -> QSettings:
     return QSettings(str(settings_folder() / "window.ini"), QSettings.Format.IniFormat)
 
 
-def first_project(folder: Path | None, settings: QSettings) -> Opened:
-    """The search to show first.
+def first_project(folder: Path | None, settings: QSettings) -> Opened | None:
+    """The search to show first; None where the user is to be asked.
 
     Raises
     ------
     HardstandError
-        When the folder that was asked for cannot be opened.
+        When the folder that was asked for, or the last one, cannot be opened.
     """
-    if folder is not None:
-        return open_project(folder)
-    last = settings.value("last")
-    if isinstance(last, str) and last and Path(last).is_dir():
-        return open_project(Path(last))
-    from workbench.domain.settings import Settings  # noqa: PLC0415 - only for a first start
-    from workbench.paths import documents_folder  # noqa: PLC0415 - only for a first start
-
-    place = documents_folder() / tr("My search")
-    if place.is_dir():
-        return open_project(place)
-    return create_project(place, place.name, Settings())
+    place = folder or last_place(settings)
+    if place is None or (folder is None and not place.is_dir()):
+        return None
+    return open_project(place)
 
 
 def _reporter(window: MainWindow):  # type: ignore[no-untyped-def]

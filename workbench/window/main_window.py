@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Callable
-from pathlib import Path
 
 from PySide6.QtCore import QSettings, Qt, QTimer, Signal
 from PySide6.QtGui import QAction, QCloseEvent, QKeySequence
 from PySide6.QtWidgets import (
-    QFileDialog,
     QHBoxLayout,
     QMainWindow,
     QMenu,
@@ -18,13 +16,14 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from workbench.domain.problem import HardstandError, Problem, Severity
+from workbench.domain.problem import Problem, Severity
 from workbench.window.first_paint import FirstPaint
 from workbench.window.offers import Offer
 from workbench.window.pages.boats_page import BoatsPage
 from workbench.window.pages.registry import PAGES
 from workbench.window.said import edit_words, said
 from workbench.window.session import SavedState, Session
+from workbench.window.switching import Switching
 from workbench.window.texts import tr
 from workbench.window.theme import Theme, ThemeMode
 from workbench.window.translation import add_language_menu
@@ -64,6 +63,7 @@ class MainWindow(QMainWindow):
         self.saved = label("", "small")
         self.menu_button = button(tr("Menu"), "quiet", tip=tr("All commands (F10)"))
         self.nav = NavBar([(page.key, page.title()) for page in PAGES if page.in_nav])
+        self.switching = Switching(session, settings, self)
         self._make_actions()
         self._lay_out()
         self._connect_signals()
@@ -103,11 +103,13 @@ class MainWindow(QMainWindow):
             tr("Redo"), QKeySequence.StandardKey.Redo, self.session.redo
         )
         self.menu.addSeparator()
-        self._action(tr("New search …"), "Ctrl+N", self.new_search)
-        self._action(tr("Open …"), QKeySequence.StandardKey.Open, self.choose_folder)
+        self._action(tr("Other searches …"), "Ctrl+T", functools.partial(self.show_page, "start"))
+        self._action(tr("New search …"), "Ctrl+N", self.switching.new_search)
+        self._action(tr("Open …"), QKeySequence.StandardKey.Open, self.switching.choose_folder)
         self.save_action = self._action(
             tr("Save"), QKeySequence.StandardKey.Save, self.session.save
         )
+        self._action(tr("Save a copy …"), QKeySequence.StandardKey.SaveAs, self.switching.save_copy)
         self._action(tr("Earlier saves …"), "Ctrl+E", functools.partial(self.show_page, "earlier"))
         self.menu.addSeparator()
         self._action(
@@ -157,6 +159,7 @@ class MainWindow(QMainWindow):
         self.session.history_changed.connect(self._on_history)
         self.session.saved_state_changed.connect(self._on_saved_state)
         self.session.problem_found.connect(self.show_problem)
+        self.switching.switched.connect(self._on_switched)
         # the banner
         self.banner.dismissed.connect(self.banner.hide)
         self.banner.action_requested.connect(self._take_offer)
@@ -196,6 +199,15 @@ class MainWindow(QMainWindow):
         if isinstance(page, BoatsPage):
             page.add_boat_requested.connect(self.add_boat)
             page.particulars_requested.connect(self.show_particulars)
+        from workbench.window.pages.start_page import StartPage  # noqa: PLC0415 - seldom shown
+
+        if isinstance(page, StartPage):
+            page.new_requested.connect(self.switching.new_search)
+            page.open_requested.connect(self.switching.choose_folder)
+            page.sample_requested.connect(self.switching.open_sample)
+            page.place_chosen.connect(self.switching.open_folder)
+            page.forget_requested.connect(self.switching.forget)
+            page.forget_requested.connect(lambda _: page.refresh())
         leads_to_check = getattr(page, "check_requested", None)
         if leads_to_check is not None:
             leads_to_check.connect(self._show_check)
@@ -297,53 +309,9 @@ class MainWindow(QMainWindow):
 
         BoatDialog.change(self.session, boat_id, self)
 
-    def choose_folder(self) -> None:
-        """Ask for a project folder and open it."""
-        chosen = QFileDialog.getExistingDirectory(
-            self, tr("Open a search"), str(self.session.place.parent)
-        )
-        if chosen:
-            self.open_folder(Path(chosen))
-
-    def new_search(self) -> None:
-        """Ask for an empty folder and begin a search in it."""
-        from workbench.store.folder import create_project  # noqa: PLC0415 - when asked for
-
-        chosen, _ = QFileDialog.getSaveFileName(
-            self,
-            tr("A folder for the new search"),
-            str(self.session.place.parent / tr("my search")),
-        )
-        if not chosen:
-            return
-        place = Path(chosen)
-        self._switch(lambda: create_project(place, place.name, self.session.project.settings))
-
-    def open_folder(self, place: Path) -> None:
-        """Open another search; unsaved work of this one is saved first."""
-        from workbench.store.folder import open_project  # noqa: PLC0415 - when asked for
-
-        self._switch(lambda: open_project(place))
-
-    def _switch(self, opening: Callable[[], object]) -> None:
-        from workbench.store.folder import Opened  # noqa: PLC0415 - when asked for
-
-        def go() -> None:
-            try:
-                opened = opening()
-            except HardstandError as error:
-                self.show_problem(error.problems[0])
-                return
-            assert isinstance(opened, Opened)  # noqa: S101 - both openings answer one
-            self.session.switch_to(opened)
-            self.banner.hide()
-            for problem in opened.problems[:1]:
-                self.show_problem(problem)
-
-        if self.session.is_changed and not self.session.read_only:
-            self.session.save(go)
-        else:
-            go()
+    def _on_switched(self) -> None:
+        self.banner.hide()
+        self.show_page("boats")
 
     # --- Coming and going ---
 

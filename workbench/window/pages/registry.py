@@ -75,6 +75,17 @@ def _earlier(session: Session) -> QWidget:
     return EarlierPage(session)
 
 
+def _start(session: Session) -> QWidget:
+    from workbench.window.pages.start_page import StartPage  # noqa: PLC0415 - when shown
+    from workbench.window.recent import recent_places  # noqa: PLC0415 - when shown
+
+    preferences = session.preferences
+    return StartPage(
+        lambda: recent_places(preferences) if preferences is not None else (),
+        lambda: session.place,
+    )
+
+
 PAGES: tuple[PageKind, ...] = (
     PageKind("boats", lambda: tr("Boats"), _boats),
     PageKind("side-by-side", lambda: tr("Side by side"), _side_by_side),
@@ -85,4 +96,5 @@ PAGES: tuple[PageKind, ...] = (
     PageKind("bring-in", lambda: tr("Bring in"), _bring_in, in_nav=False),
     PageKind("settings", lambda: tr("Settings"), _settings),
     PageKind("earlier", lambda: tr("Earlier saves"), _earlier, in_nav=False),
+    PageKind("start", lambda: tr("Start"), _start, in_nav=False),
 )
