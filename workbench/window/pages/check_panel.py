@@ -151,10 +151,8 @@ class CheckPanel(QWidget):
         verdict.addLayout(words, 1)
         verdict.addWidget(self.next_button, 0, Qt.AlignmentFlag.AlignTop)
         column.addLayout(verdict)
-        column.addWidget(self.meaning)
-        column.addWidget(self.by_rule)
-        column.addWidget(self.problem)
-        column.addWidget(self.remedies_heading)
+        for part in (self.meaning, self.by_rule, self.problem, self.remedies_heading):
+            column.addWidget(part)
         column.addWidget(self.remedies)
         column.addWidget(self.overruling)
         column.addLayout(self._buttons())
