@@ -119,7 +119,17 @@ def offer_of(boat: BoatAssessment, anchor: Anchor, stakes: Stakes, gain: Decimal
         suggested = limit.price
     opening = own.amount if own is not None else suggested
     target = _half_way(opening, limit.price, boat.currency)
-    return Offer(anchor, gain, suggested, opening, own is not None, target, limit, held_down)
+    return Offer(
+        anchor,
+        gain,
+        suggested,
+        opening,
+        own is not None,
+        target,
+        limit,
+        held_down,
+        stakes.best_other,
+    )
 
 
 def _half_way(opening: Decimal | None, limit: Decimal | None, currency: str) -> Decimal | None:

@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 
 from workbench.domain.record import dataclass
+from workbench.domain.vocabulary import When
 
 from .assessment import SAILING, AccessCharge, BoatAssessment, Line
 from .findings import Finding, Judged, shown_reading
@@ -91,6 +92,22 @@ def why_allowance(boat: BoatAssessment) -> TraceStep:
         "Allowance for the unseen",
         "the chance of each times what it would cost",
         boat.allowance.mean,
+        tuple(steps),
+    )
+
+
+def why_later(boat: BoatAssessment) -> TraceStep:
+    """The work planned within five years, with its access work; no part of the cost to ready."""
+    steps = [
+        why_line(line)
+        for line in boat.lines
+        if line.when is When.FIVE_YEARS and not line.part.allowed_for and line.counted
+    ]
+    steps += [_access(one, one.counted_later) for one in boat.access if one.counted_later]
+    return TraceStep(
+        "Work within five years",
+        "found work that may wait; no part of the cost to ready",
+        boat.later_work,
         tuple(steps),
     )
 

@@ -11,10 +11,10 @@ Time is in minutes, amounts in the project's currency.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import numpy.typing as npt
+
+from workbench.domain.record import dataclass
 
 from .knowing import posterior
 from .packages import Doubts, Ranks, answers_to, gains_after, most_worth, worth_after
