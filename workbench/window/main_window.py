@@ -17,6 +17,8 @@ from PySide6.QtWidgets import (
 )
 
 from workbench.domain.problem import Problem, Severity
+from workbench.window.find import Found, Kind
+from workbench.window.find_field import FindField
 from workbench.window.first_paint import FirstPaint
 from workbench.window.offers import Offer
 from workbench.window.pages.boats_page import BoatsPage
@@ -64,6 +66,7 @@ class MainWindow(QMainWindow):
         self.menu_button = button(tr("Menu"), "quiet", tip=tr("All commands (F10)"))
         self.nav = NavBar([(page.key, page.title()) for page in PAGES if page.in_nav])
         self.switching = Switching(session, settings, self)
+        self.finder = FindField(self._seek)
         self._make_actions()
         self._lay_out()
         self._connect_signals()
@@ -82,6 +85,7 @@ class MainWindow(QMainWindow):
         row.setSpacing(SPACE_GROUPS)
         row.addWidget(self.title)
         row.addWidget(self.nav, 1)
+        row.addWidget(self.finder)
         row.addWidget(self.saved)
         row.addWidget(self.menu_button)
         holder = QWidget()
@@ -115,6 +119,7 @@ class MainWindow(QMainWindow):
         self._action(
             tr("Bring in a file …"), "Ctrl+I", functools.partial(self.show_page, "bring-in")
         )
+        self._action(tr("Find anything"), "Ctrl+K", self.finder.begin)
         self._action(tr("Add a boat …"), "Ctrl+B", self.add_boat)
         self._action(tr("Add a job"), "Ctrl+J", self._add_job)
         self._action(tr("Next check"), "Ctrl+Return", self._next_check)
@@ -160,6 +165,7 @@ class MainWindow(QMainWindow):
         self.session.saved_state_changed.connect(self._on_saved_state)
         self.session.problem_found.connect(self.show_problem)
         self.switching.switched.connect(self._on_switched)
+        self.finder.chosen.connect(self._go_to)
         # the banner
         self.banner.dismissed.connect(self.banner.hide)
         self.banner.action_requested.connect(self._take_offer)
@@ -216,6 +222,33 @@ class MainWindow(QMainWindow):
         self.show_page("boats")
         self.session.select_check(check_id)
         self.boats_page.check.form.focus_first()
+
+    def _seek(self, text: str) -> tuple[Found, ...]:
+        from workbench.window.find import find  # noqa: PLC0415 - when something is sought
+
+        return find(self.session, self.menu.actions(), text)
+
+    def _go_to(self, found: Found) -> None:
+        """Go to what quick find found."""
+        if found.kind is Kind.COMMAND:
+            self.menu.actions()[int(found.key)].trigger()
+            return
+        if found.kind is Kind.SETTING:
+            from workbench.window.pages.settings_page import SettingsPage  # noqa: PLC0415 - found
+
+            self.show_page("settings")
+            page = self.page("settings")
+            assert isinstance(page, SettingsPage)  # noqa: S101 - the registry says so
+            page.show_section(found.key)
+            page.list.setFocus()
+            return
+        self.session.select_boat(found.boat)
+        if found.kind is Kind.CHECK:
+            self._show_check(found.key)
+            return
+        self.show_page("boats")
+        if found.kind is Kind.LINE:
+            self.boats_page.ledger.open_line(found.key)
 
     def show_page(self, key: str) -> None:
         """Show a page."""
