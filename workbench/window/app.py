@@ -69,6 +69,7 @@ def _ask_first(
 
     start.search_opened.connect(go_on)
     start.show()
+    gc.enable()
     return start
 
 
@@ -81,7 +82,7 @@ def _show(window: MainWindow) -> MainWindow:
 def build(application: QApplication, opened: Opened, settings: QSettings) -> MainWindow:
     """The window on an opened search."""
     mode = ThemeMode(str(settings.value("appearance", ThemeMode.SYSTEM.value)))
-    theme = Theme(application, mode, bundled_fonts=resource("fonts"), put_on_later=True)
+    theme = Theme(application, mode, bundled_fonts=resource("fonts"))
     background = Background()
     session = Session(opened, _shipped_catalogue, background, preferences=settings)
     background.setParent(session)
@@ -89,7 +90,6 @@ def build(application: QApplication, opened: Opened, settings: QSettings) -> Mai
     _show_again(session)
     window = MainWindow(session, theme, settings)
     session.setParent(window)
-    theme.put_on()
     remember_place(settings, session.place)
     window.first_shown.connect(session.request_figures)
     session.assessed.connect(_collect_rubbish, Qt.ConnectionType.SingleShotConnection)

@@ -95,6 +95,11 @@ class Background(QObject):
             self._threads[topic] = ThreadPoolExecutor(1, thread_name_prefix=topic)
         return self._threads[topic]
 
+    @property
+    def is_busy(self) -> bool:
+        """Whether any answer is still to come."""
+        return bool(self._open)
+
     def finish(self) -> None:
         """Wait until no job is running; answers not delivered yet are dropped."""
         wait(tuple(self._running))

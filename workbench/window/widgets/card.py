@@ -7,7 +7,7 @@ from PySide6.QtGui import QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import QFrame, QSizePolicy, QVBoxLayout, QWidget
 
 from workbench.window.texts import tr
-from workbench.window.widgets.surroundings import SPACE_TIGHT
+from workbench.window.widgets.surroundings import SPACE_TIGHT, redress
 
 
 class Card(QFrame):
@@ -54,8 +54,7 @@ class Card(QFrame):
         self._chosen = chosen
         self.setProperty("chosen", "true" if chosen else "false")
         self.setAccessibleDescription(tr("chosen") if chosen else "")
-        self.style().unpolish(self)
-        self.style().polish(self)
+        redress(self)
 
     def minimumSizeHint(self) -> QSize:
         """As narrow as its contents can be."""

@@ -15,7 +15,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QSizePolicy, QVBox
 
 from workbench.window.said import said
 from workbench.window.widgets.labels import label
-from workbench.window.widgets.surroundings import SPACE_RELATED, set_role
+from workbench.window.widgets.surroundings import SPACE_RELATED, redress, set_role
 
 Parse = Callable[[str], object]
 """Text as typed -> value. Raises ValueError whose text is the sentence to show."""
@@ -104,7 +104,6 @@ class ParsedField(QWidget):
         self._fit_width()
 
     def _fit_width(self) -> None:
-        self.line_edit.ensurePolished()
         digits = self.line_edit.fontMetrics().horizontalAdvance("0" * self._characters)
         self.line_edit.setFixedWidth(digits + 24)
 
@@ -158,8 +157,7 @@ class ParsedField(QWidget):
         self._sentence.setVisible(bool(sentence))
         self.line_edit.setProperty("wrong", "true" if sentence else "false")
         self.line_edit.setAccessibleDescription(sentence)
-        self.line_edit.style().unpolish(self.line_edit)
-        self.line_edit.style().polish(self.line_edit)
+        redress(self.line_edit)
         self.problem_changed.emit(sentence)
 
     def sentence_label(self) -> QLabel:

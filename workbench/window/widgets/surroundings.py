@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from enum import StrEnum
 
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QFont, QPalette
 from PySide6.QtWidgets import QAbstractItemView, QStyle, QWidget
 
@@ -120,6 +121,16 @@ def set_role(widget: QWidget, role: str) -> None:
     if widget.property("role") == role:
         return
     widget.setProperty("role", role)
-    widget.style().unpolish(widget)
-    widget.style().polish(widget)
-    widget.updateGeometry()
+    redress(widget)
+
+
+def redress(widget: QWidget) -> None:
+    """Let the style sheet see a property that changed, where it has looked at the widget already.
+
+    A widget that was never shown is dressed with the rest of its page. Dressing it while the page
+    is built would have it dressed again at every step of the building.
+    """
+    if widget.testAttribute(Qt.WidgetAttribute.WA_WState_Polished):
+        widget.style().unpolish(widget)
+        widget.style().polish(widget)
+        widget.updateGeometry()
