@@ -10,7 +10,7 @@ from PySide6.QtCore import QCoreApplication, QLocale, QSettings, QTranslator
 from PySide6.QtWidgets import QApplication, QMenu
 from pytestqt.qtbot import QtBot
 
-from workbench.domain.vocabulary import Grade
+from workbench.domain.vocabulary import Grade, When
 from workbench.paths import ResourceError
 from workbench.window import formatting, translation
 from workbench.window.plank import grade_word
@@ -168,3 +168,15 @@ def test_the_menu_keeps_the_choice_and_says_what_stays_english(
     assert settings.value(translation.PREFERENCE) == "de"
     assert named["Deutsch"].isChecked()
     assert not named["As the system"].isChecked()
+
+
+def test_only_the_first_letter_becomes_small_within_a_sentence(
+    application: QCoreApplication, settings: QSettings
+) -> None:
+    settings.setValue(translation.PREFERENCE, "de")
+    translation.speak(application, settings)
+
+    words = formatting.when_word(When.BEFORE_LAUNCHING)
+
+    assert formatting.in_a_sentence(words) == "vor dem Zuwasserlassen"
+    assert formatting.in_a_sentence("") == ""

@@ -109,6 +109,11 @@ def when_word(when: When) -> str:
     }[when]
 
 
+def in_a_sentence(words: str) -> str:
+    """Words that began a line, for the middle of one: only the first letter becomes small."""
+    return words[:1].lower() + words[1:]
+
+
 def status_word(status: Status) -> str:
     """The words for where a boat stands."""
     return {

@@ -71,7 +71,7 @@ def remedy_row(
         shop = Workshop(figures.candidate, session.catalogue, tariff)
         cost = shop.cost_of(finding, remedy)
     figure = formatting.estimate(cost) if remedy.work else tr("nothing")
-    notes = [formatting.when_word(remedy.when).lower()]
+    notes = [formatting.in_a_sentence(formatting.when_word(remedy.when))]
     access = [session.catalogue.access[task].title.lower() for task in remedy.access]
     if access:
         notes.append(tr("shared work: {tasks}").format(tasks=", ".join(access)))
