@@ -7,6 +7,7 @@ off it, so that a liked boat may cost more. Boats that are put away are left out
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from decimal import Decimal
 
@@ -17,7 +18,7 @@ from workbench.domain.quantity import Quantity
 from workbench.domain.record import dataclass
 from workbench.domain.settings import MustHave
 
-from .assessment import SAILING, Assessment, BoatAssessment
+from .assessment import SAILING, Assessment, BoatAssessment, Line
 from .design_ratios import Dimensions, Missing, Ratio, design_ratios
 from .percentiles import CurvePoint, s_curve
 from .sensitivity import (
@@ -28,6 +29,7 @@ from .sensitivity import (
     first_order_dominance,
     tornado,
 )
+from .threepoint import variances
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,20 +176,32 @@ def dimensions_of(boat: BoatAssessment) -> Dimensions:
     )
 
 
+_MOST_SWINGS = 25
+
+
 def _swings(standings: Sequence[Standing]) -> list[Swing]:
     """How far each job could move its boat's expected cost: from not needed to certain.
 
-    For found work the swing is the range of its cost; for unseen work its whole cost.
+    For found work the swing is the range of its cost; for unseen work its whole cost. Only the jobs
+    that make their boat's cost most uncertain are told: dear work that hardly ever comes does not.
     """
-    made: list[Swing] = []
-    for standing in standings:
-        boat = standing.boat
-        for line in boat.lines:
-            if not line.counts or not (line.part.allowed_for or line.when in SAILING):
-                continue
-            low, high = (
-                (0.0, line.mean) if line.part.allowed_for else (line.cost.lowest, line.cost.highest)
-            )
-            base = float(boat.cost_to_ready.mean) - float(line.counted)
-            made.append(Swing(f"{boat.candidate.boat.name}: {line.title}", base + low, base + high))
-    return sorted(made, key=lambda one: -abs(one.high - one.low))[:25]
+    jobs = [
+        (standing.boat, line)
+        for standing in standings
+        for line in standing.boat.lines
+        if line.counts and (line.part.allowed_for or line.when in SAILING)
+    ]
+    jobs.sort(key=lambda job: (-_spread(job[1]), job[0].id, job[1].key))
+    return [_swing(boat, line) for boat, line in jobs[:_MOST_SWINGS]]
+
+
+def _spread(line: Line) -> float:
+    """Standard deviation of what a line costs, whether it is needed included."""
+    own = float(variances(*line.cost))
+    return math.sqrt(line.chance * own + line.chance * (1.0 - line.chance) * line.mean**2)
+
+
+def _swing(boat: BoatAssessment, line: Line) -> Swing:
+    low, high = (0.0, line.mean) if line.part.allowed_for else (line.cost.lowest, line.cost.highest)
+    base = float(boat.cost_to_ready.mean) - float(line.counted)
+    return Swing(f"{boat.candidate.boat.name}: {line.title}", base + low, base + high)

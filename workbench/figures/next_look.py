@@ -186,8 +186,7 @@ def _visits(
         np.array([float(check.judgement.false_alarm) for check in checks.values()]),
         np.array([float(check.minutes) for check in checks.values()]),
     )
-    some = ranks[:, : PATTERNS // 2]
-    best = best_visit(doubts, looks, gain, other, some, minute_worth=MINUTE_WORTH)
+    best = best_visit(doubts, looks, gain, other, ranks, minute_worth=MINUTE_WORTH)
     if best is None:
         return []
     worth, fee = cents(best.worth, boat.currency), cents(best.fee, boat.currency)
