@@ -16,6 +16,7 @@ from workbench.store.folder import Opened, open_project
 from workbench.window.background import Background
 from workbench.window.last_shown import marks_of, read_last_shown
 from workbench.window.main_window import MainWindow
+from workbench.window.preparing import load_pages_later
 from workbench.window.recent import last_place, remember_place
 from workbench.window.session import Session
 from workbench.window.texts import tr
@@ -92,6 +93,7 @@ def build(application: QApplication, opened: Opened, settings: QSettings) -> Mai
     session.setParent(window)
     remember_place(settings, session.place)
     window.first_shown.connect(session.request_figures)
+    load_pages_later(session)
     session.assessed.connect(_collect_rubbish, Qt.ConnectionType.SingleShotConnection)
     return window
 
