@@ -5,7 +5,7 @@ from __future__ import annotations
 import functools
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QModelIndex, Qt, Signal
+from PySide6.QtCore import QModelIndex, Qt, QTimer, Signal
 from PySide6.QtWidgets import QComboBox, QHBoxLayout, QSplitter, QTreeView, QVBoxLayout, QWidget
 
 from workbench.window.models.inspection_tree import (
@@ -151,7 +151,8 @@ class BoatsPage(QWidget):
         self.boats.add_requested.connect(self.add_boat_requested)
         self.boats.particulars_requested.connect(self.particulars_requested)
         self.ledger.check_requested.connect(self._session.select_check)
-        self._session.assessed.connect(self._choose_a_check)
+        # In the next turn: trees and lists have their own to do in this one.
+        self._session.assessed.connect(lambda: QTimer.singleShot(0, self, self._choose_a_check))
         self._session.check_selected.connect(lambda check_id: self.check if check_id else None)
 
     @functools.cached_property
