@@ -12,6 +12,7 @@ there a job that needs the interpreter would wait for it in turn, for ever.
 
 from __future__ import annotations
 
+import functools
 import itertools
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor, wait
@@ -39,6 +40,13 @@ def _do(job: Job, is_wanted: Callable[[], bool], answer: _Answer) -> None:
     answer.arrived.emit(result, error)
 
 
+def _let_go(threads: dict[str, ThreadPoolExecutor], *_: object) -> None:
+    """Let idle threads end, and others when their job is done."""
+    for thread in threads.values():
+        thread.shutdown(wait=False)
+    threads.clear()
+
+
 class Background(QObject):
     """Runs jobs beside the window.
 
@@ -57,6 +65,7 @@ class Background(QObject):
         self._latest: dict[str, int] = {}
         self._open: dict[int, _Answer] = {}
         self.destroyed.connect(self._open.clear)  # nobody is there to hear what still arrives
+        self.destroyed.connect(functools.partial(_let_go, self._threads))
         self._numbers = itertools.count(1)
 
     def run(
@@ -103,4 +112,5 @@ class Background(QObject):
     def finish(self) -> None:
         """Wait until no job is running; answers not delivered yet are dropped."""
         wait(tuple(self._running))
+        _let_go(self._threads)
         self._open.clear()
