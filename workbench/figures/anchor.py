@@ -60,7 +60,11 @@ def indication_of(
 
 
 def rates_of(settings: Settings) -> readings.Rates:
-    """The adjustment rates that hold for a project."""
+    """The adjustment rates that hold for a project.
+
+    In the settings a year of age changes a price by its rate, which is below zero; the statistics
+    ask what a year less is worth.
+    """
     rate = {
         name: float(settings.value_rates.get(name, Decimal(repr(usual))))
         for name, usual in VALUE_RATES.items()
@@ -68,7 +72,7 @@ def rates_of(settings: Settings) -> readings.Rates:
     sold = settings.asked_to_sold
     return readings.Rates(
         per_metre=rate["per-metre"],
-        per_year_of_age=rate["per-year-of-age"],
+        per_year_of_age=-rate["per-year-of-age"],
         per_condition_step=rate["per-condition-step"],
         equipment_share=rate["equipment-share"],
         per_year_of_date=rate["per-year-of-date"],

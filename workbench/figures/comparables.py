@@ -100,8 +100,9 @@ class AskedToSold:
 class Rates:
     """The user's adjustment rates; shares are fractions of the comparable's price.
 
-    `per_year_of_date` is the yearly rise of prices (negative: they fell). `equipment_share` is the
-    part of equipment's value that a price carries.
+    `per_year_of_age` is what a year less of age is worth. `per_year_of_date` is the yearly rise of
+    prices (negative: they fell). `equipment_share` is the part of equipment's value that a price
+    carries.
     """
 
     per_metre: float
