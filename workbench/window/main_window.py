@@ -6,7 +6,7 @@ import functools
 from collections.abc import Callable
 
 from PySide6.QtCore import QSettings, Qt, QTimer, Signal
-from PySide6.QtGui import QAction, QCloseEvent, QKeySequence
+from PySide6.QtGui import QAction, QCloseEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QMainWindow,
@@ -138,6 +138,8 @@ class MainWindow(QMainWindow):
         ):
             action = appearance.addAction(words)
             action.triggered.connect(lambda _=False, mode=mode: self.set_appearance(mode))
+        self._action(tr("Help on this"), QKeySequence.StandardKey.HelpContents, self.show_help)
+        QShortcut(QKeySequence("F10"), self).activated.connect(self._show_menu)
         add_language_menu(self.menu, self._settings)
         self._action(tr("Close"), QKeySequence.StandardKey.Quit, self.close)
 
@@ -249,6 +251,18 @@ class MainWindow(QMainWindow):
         self.show_page("boats")
         if found.kind is Kind.LINE:
             self.boats_page.ledger.open_line(found.key)
+
+    def show_help(self) -> None:
+        """Show the help, at the page of the check that is looked at."""
+        from workbench.window.pages.help_page import HelpPage  # noqa: PLC0415 - when asked for
+
+        at_a_check = self.nav.current() == "boats" and bool(self.session.check_id)
+        self.show_page("help")
+        page = self.page("help")
+        assert isinstance(page, HelpPage)  # noqa: S101 - the registry says so
+        if at_a_check:
+            page.show_topic(f"check:{self.session.check_id}")
+        page.search.setFocus()
 
     def show_page(self, key: str) -> None:
         """Show a page."""

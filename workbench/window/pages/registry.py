@@ -86,6 +86,12 @@ def _start(session: Session) -> QWidget:
     )
 
 
+def _help(session: Session) -> QWidget:
+    from workbench.window.pages.help_page import HelpPage  # noqa: PLC0415 - made when shown
+
+    return HelpPage(session)
+
+
 PAGES: tuple[PageKind, ...] = (
     PageKind("boats", lambda: tr("Boats"), _boats),
     PageKind("side-by-side", lambda: tr("Side by side"), _side_by_side),
@@ -95,6 +101,7 @@ PAGES: tuple[PageKind, ...] = (
     PageKind("paper", lambda: tr("Paper"), _paper),
     PageKind("bring-in", lambda: tr("Bring in"), _bring_in, in_nav=False),
     PageKind("settings", lambda: tr("Settings"), _settings),
+    PageKind("help", lambda: tr("Help"), _help),
     PageKind("earlier", lambda: tr("Earlier saves"), _earlier, in_nav=False),
     PageKind("start", lambda: tr("Start"), _start, in_nav=False),
 )
