@@ -197,7 +197,7 @@ class BoatCards(QWidget):
         self.view.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
         self.view.setFrameShape(QListView.Shape.NoFrame)
         self.view.setMouseTracking(True)
-        self._about = label("", "small")
+        self._about = label("", "small", wrap=True)
         self.add_button = button(
             tr("Add a boat"), "link", tip=tr("Enter a boat and her particulars (Ctrl+B)")
         )

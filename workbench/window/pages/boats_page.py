@@ -5,8 +5,16 @@ from __future__ import annotations
 import functools
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QModelIndex, Qt, QTimer, Signal
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QSplitter, QTreeView, QVBoxLayout, QWidget
+from PySide6.QtCore import QEvent, QModelIndex, Qt, QTimer, Signal
+from PySide6.QtWidgets import (
+    QComboBox,
+    QHBoxLayout,
+    QScrollArea,
+    QSplitter,
+    QTreeView,
+    QVBoxLayout,
+    QWidget,
+)
 
 from workbench.window.models.inspection_tree import (
     Filter,
@@ -21,8 +29,18 @@ from workbench.window.session import Session
 from workbench.window.texts import tr
 from workbench.window.widgets.labels import label, surface
 from workbench.window.widgets.row_delegate import RowDelegate
-from workbench.window.widgets.surroundings import SPACE_GROUPS, SPACE_RELATED, SPACE_TIGHT
+from workbench.window.widgets.surroundings import (
+    SPACE_GROUPS,
+    SPACE_RELATED,
+    SPACE_TIGHT,
+    scale_of,
+)
 from workbench.window.widgets.tables import set_up_tree
+
+LEAST_WIDTHS = (212, 220, 300, 320)
+"""How narrow list, tree, check and ledger may become [device-independent pixels at scale 1]."""
+LEAST_HEIGHT = 520
+"""How low the page may become [the same]."""
 
 if TYPE_CHECKING:
     from workbench.window.pages.check_panel import CheckPanel
@@ -41,7 +59,7 @@ class InspectionPane(QWidget):
         self.view.setItemDelegate(RowDelegate(self.view))
         set_up_tree(self.view, name=tr("Inspection"))
         self.view.setFrameShape(QTreeView.Shape.NoFrame)
-        self.progress = label("", "small")
+        self.progress = label("", "small", wrap=True)
         self.filter = QComboBox()
         self.filter.setAccessibleName(tr("Show checks"))
         for kind in Filter:
@@ -132,19 +150,26 @@ class BoatsPage(QWidget):
             (self._check_ground, "panel"),
             (self.ledger, "page"),
         )
+        self._panes: list[QWidget] = []
         for pane, kind in panes:
             ground = surface(kind)
             inner = QVBoxLayout(ground)
             inner.setContentsMargins(0, 0, 0, 0)
             inner.addWidget(pane)
             self.splitter.addWidget(ground)
+            self._panes.append(ground)
         self.splitter.setSizes([238, 270, 420, 400])
         for position, stretch in enumerate((0, 1, 3, 2)):
             self.splitter.setStretchFactor(position, stretch)
         self.splitter.setChildrenCollapsible(False)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
-        column.addWidget(self.splitter)
+        self._room = QScrollArea()
+        self._room.setWidgetResizable(True)
+        self._room.setFrameShape(QScrollArea.Shape.NoFrame)
+        self._room.setWidget(self.splitter)
+        column.addWidget(self._room)
+        self._fit()
         self._connect()
 
     def _connect(self) -> None:
@@ -154,6 +179,19 @@ class BoatsPage(QWidget):
         # In the next turn: trees and lists have their own to do in this one.
         self._session.assessed.connect(lambda: QTimer.singleShot(0, self, self._choose_a_check))
         self._session.check_selected.connect(lambda check_id: self.check if check_id else None)
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Keep room for larger text."""
+        super().changeEvent(event)
+        if event.type() in {QEvent.Type.FontChange, QEvent.Type.StyleChange}:
+            self._fit()
+
+    def _fit(self) -> None:
+        """No pane narrower than its words need; a window too small for all is scrolled."""
+        scale = scale_of(self)
+        for pane, width in zip(self._panes, LEAST_WIDTHS, strict=True):
+            pane.setMinimumWidth(round(width * scale))
+        self.splitter.setMinimumHeight(round(LEAST_HEIGHT * scale))
 
     @functools.cached_property
     def check(self) -> CheckPanel:

@@ -77,7 +77,7 @@ class LedgerPane(QWidget):
         self.view.setRootIsDecorated(False)
         self.view.setIndentation(0)
         self.view.setFrameShape(QTreeView.Shape.NoFrame)
-        self.about = label("", "small")
+        self.about = label("", "small", wrap=True)
         self.grouping = QComboBox()
         self.grouping.setAccessibleName(tr("Put lines together"))
         for kind in Grouping:

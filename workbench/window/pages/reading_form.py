@@ -65,7 +65,7 @@ class ReadingForm(QWidget):
         self._fields = {}
         row, column = 0, 0
         for entry in check.entries:
-            words = label(entry.label, "small")
+            words = label(entry.label, "small", wrap=True)
             words.setToolTip(entry.help or entry.label)
             field = self._field(entry)
             words.setBuddy(field)

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 from workbench.window.texts import tr
 from workbench.window.widgets.boat_silhouette import BoatSilhouette, BoatSketch
 from workbench.window.widgets.buttons import button
+from workbench.window.widgets.flow_layout import FlowLayout
 from workbench.window.widgets.labels import label, surface
 from workbench.window.widgets.row_delegate import ROW_ROLE, RowDelegate, RowParts
 from workbench.window.widgets.section_header import SectionHeader
@@ -178,12 +179,11 @@ class StartPage(QWidget):
         column.setSpacing(SPACE_RELATED)
         column.addStretch(2)
         column.addWidget(SectionHeader(tr("Begin")))
-        row = QHBoxLayout()
-        row.setSpacing(SPACE_RELATED)
+        ways = QWidget()
+        row = FlowLayout(ways, spacing=SPACE_RELATED)
         for made in (self.new_button, self.open_button, self.sample_button):
             row.addWidget(made)
-        row.addStretch(1)
-        column.addLayout(row)
+        column.addWidget(ways)
         column.addWidget(self.problem)
         column.addSpacing(SPACE_GROUPS)
         column.addWidget(SectionHeader(tr("Open before")))

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QWidget
+from PySide6.QtWidgets import QButtonGroup, QPushButton, QSizePolicy, QWidget
 
+from workbench.window.widgets.flow_layout import FlowLayout
 from workbench.window.widgets.surroundings import SPACE_GROUPS, set_role
 
 
@@ -28,6 +29,8 @@ def button(text: str, role: str = "", *, tip: str = "") -> QPushButton:
 class NavBar(QWidget):
     """The pages of the window side by side; the current one is underlined.
 
+    Where the width ends, as with large text, they go on in the next line.
+
     Signals
     -------
     page_chosen(key)
@@ -40,9 +43,10 @@ class NavBar(QWidget):
         super().__init__(parent)
         self._buttons: dict[str, QPushButton] = {}
         self._group = QButtonGroup(self)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(SPACE_GROUPS)
+        row = FlowLayout(self, spacing=SPACE_GROUPS)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
         for key, title in pages:
             made = button(title, "nav")
             made.setCheckable(True)
@@ -51,7 +55,6 @@ class NavBar(QWidget):
             self._group.addButton(made)
             self._buttons[key] = made
             row.addWidget(made)
-        row.addStretch(1)
         if pages:
             self.set_current(pages[0][0])
 
