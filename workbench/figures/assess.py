@@ -86,8 +86,8 @@ class Assessor:
         desks: dict[str, Desk] = {}
         for boat_id, candidate in project.boats.items():
             desk = self._desks.get(boat_id)
-            if desk is None or desk.boat is not candidate.boat:
-                desk = Desk(project, candidate, full, tariff)
+            if desk is None or desk.boat is not candidate.boat or desk.tariff is not tariff:
+                desk = Desk(project, candidate, full, tariff, desk)
             desks[boat_id] = desk
         self._desks = desks
         figured = {boat_id: desk.figured(project.boats[boat_id]) for boat_id, desk in desks.items()}
@@ -95,13 +95,13 @@ class Assessor:
         return Assessment(project, full, boats, (*_project_problems(tariff), *problems))
 
     def _tariff_for(self, project: Project, full: Catalogue) -> Tariff:
-        """The tariff; when what it and every boat rest on is new, all desks are cleared."""
+        """The tariff; a new one when anything is new that it or every boat rests on."""
         frame = (full, project.settings, project.overrides, project.comparables)
         same = len(frame) == len(self._frame) and all(
             new is old for new, old in zip(frame, self._frame, strict=True)
         )
         if self._tariff is None or not same:
-            self._frame, self._desks, self._tariff = frame, {}, Tariff(project, full)
+            self._frame, self._tariff = frame, Tariff(project, full)
         return self._tariff
 
 
@@ -117,15 +117,26 @@ class Desk:
     Her particulars, the settings, the comparables and the tariff stay for the desk's life; what
     rests on them alone is worked out once. Findings and lines are made again where a reading or
     the ledger changed; everything that is added up from them is added up anew, in a fixed order.
+    What an asking price, a budget or a comparable leaves as is is taken over from an earlier desk.
     """
 
     def __init__(
-        self, project: Project, candidate: Candidate, catalogue: Catalogue, tariff: Tariff
+        self,
+        project: Project,
+        candidate: Candidate,
+        catalogue: Catalogue,
+        tariff: Tariff,
+        before: Desk | None = None,
     ) -> None:
         self.boat, self.catalogue, self.tariff = candidate.boat, catalogue, tariff
         self.settings = project.settings
-        self._inspector = Inspector(candidate.boat, catalogue, project.settings.as_of)
-        self._workshop = Workshop(candidate, catalogue, tariff)
+        self._ground = _ground_of(project, candidate.boat, catalogue)
+        self._tools: tuple[Inspector, Workshop]
+        if before is None or before._ground != self._ground:
+            inspector = Inspector(candidate.boat, catalogue, project.settings.as_of)
+            self._tools = (inspector, Workshop(candidate, catalogue, tariff))
+        else:
+            self._tools = before._tools
         self._asking, asking_problem = asking_of(candidate.boat, tariff)
         self._terms = terms_for(project.settings, candidate.boat)
         self._anchor = anchor_of(project, candidate.boat, self._asking)
@@ -143,8 +154,8 @@ class Desk:
     def _assessed(self, candidate: Candidate) -> BoatAssessment:
         settings, ledger = self.settings, candidate.ledger
         currency = settings.currency
-        findings = self._inspector.findings(candidate.inspection, ledger)
-        workshop = self._workshop.reopened(ledger)
+        inspector, workshop = self._tools[0], self._tools[1].reopened(ledger)
+        findings = inspector.findings(candidate.inspection, ledger)
         prices = workshop.access_prices()
         means = {task: priced.cost.mean for task, priced in prices.items()}
         lines, quoted = with_quotes(workshop.lines(findings), ledger.quotes, means, self.tariff)
@@ -166,6 +177,18 @@ class Desk:
             (*self._problems, *faults, *narrow_problems(self.boat.name, self.boat.id, lines)),
             settings,
         )
+
+
+def _ground_of(project: Project, boat: Boat, catalogue: Catalogue) -> tuple[object, ...]:
+    """All that findings and lines rest on beside the readings and the ledger."""
+    settings = project.settings
+    return (
+        catalogue,
+        project.overrides.prices,
+        (boat.dimensions, boat.facts, boat.year, boat.stream),
+        (settings.as_of, settings.currency, settings.exchange, settings.rates),
+        (settings.price_level, settings.own_rate, settings.own_hours_factor),
+    )
 
 
 def _assembled(
