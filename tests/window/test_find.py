@@ -7,7 +7,8 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtWidgets import QLineEdit
 from pytestqt.qtbot import QtBot
 
 from tests.figures.small_yard import AS_OF
@@ -36,6 +37,12 @@ def boat(name: str) -> Boat:
     )
 
 
+def activate(window: MainWindow, qtbot: QtBot) -> None:
+    """Give the window the keyboard; without a desktop nothing else does."""
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+
+
 @pytest.fixture
 def window(tmp_path: Path, qtbot: QtBot) -> Iterator[MainWindow]:
     """The window on two boats, the first of them looked at."""
@@ -46,8 +53,7 @@ def window(tmp_path: Path, qtbot: QtBot) -> Iterator[MainWindow]:
     )
     made = open_window(place, qtbot)
     made.session.select_boat("annabel")
-    with qtbot.waitActive(made):
-        made.activateWindow()
+    activate(made, qtbot)
     yield made
     made.session.close()
 
@@ -57,7 +63,8 @@ def seek(window: MainWindow, text: str) -> tuple[Found, ...]:
 
 
 def press_to_find(window: MainWindow, qtbot: QtBot) -> None:
-    qtbot.keyClick(window, Qt.Key.Key_K, Qt.KeyboardModifier.ControlModifier)
+    activate(window, qtbot)
+    qtbot.keyClick(window.focusWidget(), Qt.Key.Key_K, Qt.KeyboardModifier.ControlModifier)
     assert window.finder.hasFocus()
 
 
@@ -201,3 +208,28 @@ def test_the_list_stays_inside_the_window(window: MainWindow, qtbot: QtBot) -> N
     type_words(window, "a", qtbot)
 
     assert window.rect().contains(window.finder.panel.geometry())
+
+
+class Greedy(QLineEdit):
+    """A field that takes every key for itself, as fields of some systems take Ctrl+K."""
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.ShortcutOverride:
+            event.accept()
+            return True
+        return super().event(event)
+
+
+def test_the_key_works_while_something_is_typed_into_a_field_that_wants_it(
+    window: MainWindow, qtbot: QtBot
+) -> None:
+    field = Greedy(window)
+    field.show()
+    activate(window, qtbot)
+    field.setFocus()
+    qtbot.keyClicks(field, "12")
+
+    qtbot.keyClick(field, Qt.Key.Key_K, Qt.KeyboardModifier.ControlModifier)
+
+    assert window.finder.hasFocus()
+    assert field.text() == "12"

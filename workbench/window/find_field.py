@@ -10,7 +10,16 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QObject, QPoint, QRect, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
-from PySide6.QtWidgets import QListWidget, QListWidgetItem, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QLineEdit,
+    QListWidget,
+    QListWidgetItem,
+    QPlainTextEdit,
+    QTextEdit,
+    QVBoxLayout,
+    QWidget,
+)
 
 from workbench.window.find import Found, Kind
 from workbench.window.texts import tr
@@ -30,6 +39,36 @@ _MOVES = {
 }
 
 Seek = Callable[[str], tuple[Found, ...]]
+
+
+class _KeyGuard(QObject):
+    """Keeps the key of quick find from the field that the keyboard is in.
+
+    On some systems a field would take Ctrl+K to delete what stands after the cursor.
+    """
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        application = QApplication.instance()
+        if isinstance(application, QApplication):
+            application.focusChanged.connect(self._follow)
+
+    def _follow(self, old: QWidget | None, new: QWidget | None) -> None:
+        if old is not None:
+            old.removeEventFilter(self)
+        if isinstance(new, QLineEdit | QPlainTextEdit | QTextEdit):
+            new.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Let the window have the key."""
+        del watched
+        if event.type() != QEvent.Type.ShortcutOverride or not isinstance(event, QKeyEvent):
+            return False
+        control = event.modifiers() == Qt.KeyboardModifier.ControlModifier
+        if control and event.key() == Qt.Key.Key_K:
+            event.ignore()
+            return True
+        return False
 
 
 class FindField(SearchField):
@@ -68,6 +107,7 @@ class FindField(SearchField):
         column.addWidget(self.nothing)
         column.addWidget(self.list, 1)
         self.panel.hide()
+        self._guard = _KeyGuard(self)
         self.searched.connect(self._on_searched)
         self.list.itemClicked.connect(lambda _: self._go())
 
