@@ -37,7 +37,7 @@ REFUSED = {
     "empty name before the host": "https://@example.org/",
     "no host": "https:///path",
     "no host at all": "https://",
-    "bare path": "/home/someone/tool.sh",
+    "bare path": "/somewhere/tool.sh",
     "relative path": "../../tool.sh",
     "bare name": "example.org",
     "nothing": "",

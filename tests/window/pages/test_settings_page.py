@@ -20,7 +20,8 @@ from workbench.domain.span import Ends, Span
 from workbench.window.models.price_items import PriceItemsModel
 from workbench.window.pages.settings_assumptions import AssumptionsSection, MustHavesSection
 from workbench.window.pages.settings_checks import TEMPLATE, ChecksSection, faults_in
-from workbench.window.pages.settings_costs import ExchangeSection, FeesSection, TaxesSection
+from workbench.window.pages.settings_costs import ExchangeSection, TaxesSection
+from workbench.window.pages.settings_fees import FeesSection
 from workbench.window.pages.settings_labour import LabourSection, LooksSection
 from workbench.window.pages.settings_page import SECTIONS, SettingsPage
 from workbench.window.pages.settings_prices import MATERIALS, PricesSection

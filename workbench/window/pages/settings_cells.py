@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QComboBox, QLineEdit, QWidget
 
+from workbench.window.entries import amount_text, number_text, read_amount, read_percent
 from workbench.window.pages.settings_section import fitted_combo
 from workbench.window.widgets.parsed_field import Parse, ParsedField, Show
 
@@ -124,3 +125,13 @@ class ChoiceCell(Cell):
             self._box.addItem(str(value), value)
             place = self._box.count() - 1
         self._box.setCurrentIndex(place)
+
+
+def amount_cell() -> ParsedCell:
+    """A sum of money."""
+    return ParsedCell(read_amount, amount_text, characters=6)
+
+
+def percent_cell() -> ParsedCell:
+    """A percentage, 0 to 100."""
+    return ParsedCell(read_percent, number_text, characters=4)

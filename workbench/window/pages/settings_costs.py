@@ -11,39 +11,31 @@ from PySide6.QtWidgets import QComboBox, QHBoxLayout, QWidget
 
 from workbench.domain.problem import EntryError
 from workbench.domain.project import Project
-from workbench.domain.settings import ExchangeRate, Fee, Tax, TaxBand, YearlyCost
-from workbench.domain.span import Ends, Span
+from workbench.domain.settings import ExchangeRate, Tax, TaxBand
 from workbench.edits.edit import Edit
 from workbench.edits.searching import change_settings
 from workbench.window.entries import (
-    amount_text,
     day_text,
     number_text,
     read_above_zero,
-    read_amount,
     read_currency,
     read_day,
-    read_percent,
 )
-from workbench.window.pages.settings_cells import ChoiceCell, ParsedCell, TextCell
-from workbench.window.pages.settings_lists import ListOfRecords, free_id, replaced
+from workbench.window.pages.settings_cells import (
+    ParsedCell,
+    TextCell,
+    amount_cell,
+    percent_cell,
+)
+from workbench.window.pages.settings_lists import ListOfRecords, replaced
 from workbench.window.pages.settings_rows import Column, RecordRows, Values
 from workbench.window.pages.settings_section import SettingsSection, as_decimal, fitted_combo
 from workbench.window.session import Session
 from workbench.window.texts import tr
 from workbench.window.widgets.labels import label
-from workbench.window.widgets.section_header import SectionHeader
 from workbench.window.widgets.surroundings import SPACE_GROUPS, SPACE_RELATED
 
 _ZERO = Decimal(0)
-
-
-def _amount() -> ParsedCell:
-    return ParsedCell(read_amount, amount_text, characters=6)
-
-
-def _percent() -> ParsedCell:
-    return ParsedCell(read_percent, number_text, characters=4)
 
 
 class ExchangeSection(SettingsSection):
@@ -133,14 +125,14 @@ class TaxesSection(SettingsSection):
         self.rows = RecordRows(
             (
                 Column("label", tr("Tax"), TextCell, needed=True),
-                Column("percent", tr("% of the price"), _percent, needed=True),
+                Column("percent", tr("% of the price"), percent_cell, needed=True),
                 Column(
                     "minimum_base",
                     tr("price taken as at least"),
-                    _amount,
+                    amount_cell,
                     tip=tr("Some authorities take a boat as worth at least so much."),
                 ),
-                Column("cap", tr("never more than"), _amount),
+                Column("cap", tr("never more than"), amount_cell),
             ),
             what=tr("tax"),
             add=tr("Add a tax"),
@@ -164,8 +156,8 @@ class TaxesSection(SettingsSection):
         self.which.setAccessibleName(tr("Bands of which tax"))
         self.bands = RecordRows(
             (
-                Column("above", tr("the part of the price above"), _amount, needed=True),
-                Column("percent", tr("bears %"), _percent, needed=True),
+                Column("above", tr("the part of the price above"), amount_cell, needed=True),
+                Column("percent", tr("bears %"), percent_cell, needed=True),
             ),
             what=tr("band"),
             add=tr("Add a band"),
@@ -265,142 +257,3 @@ def _tax_changed(tax: Tax, key: str, value: object) -> Tax:
         return dataclasses.replace(tax, minimum_base=as_decimal(value))
     changed: Tax = replaced(tax, key, value)
     return changed
-
-
-class FeesSection(SettingsSection):
-    """Costs of buying that are no repair, and the costs of a year."""
-
-    def __init__(self, session: Session) -> None:
-        super().__init__(
-            session,
-            tr("Fees and upkeep"),
-            tr(
-                "What buying costs beside price and work: papers, transport, the way home. A fee "
-                "is a sum, a share of the price, or so much for each nautical mile she lies away."
-            ),
-        )
-        self.fees = RecordRows(
-            (
-                Column("label", tr("Fee"), TextCell, needed=True),
-                Column("low", tr("low"), _amount),
-                Column("likely", tr("likely"), _amount, tip=tr("Low and high may stay empty.")),
-                Column("high", tr("high"), _amount),
-                Column("percent", tr("% of price"), _percent),
-                Column("per_nautical_mile", tr("a mile"), _amount),
-                Column("only", tr("for"), self._boat_cell),
-            ),
-            what=tr("fee"),
-            add=tr("Add a fee"),
-            nothing=tr("No fees yet."),
-        )
-        self.list: ListOfRecords[Fee] = ListOfRecords(
-            session,
-            self.fees,
-            "fees",
-            tr("Fees"),
-            to_values=_fee_values,
-            changed=_fee_changed,
-            made=_fee_made,
-        )
-        self.yearly = RecordRows(
-            (
-                Column("label", tr("Cost of a year"), TextCell, needed=True),
-                Column("amount", tr("a sum"), _amount),
-                Column("per_metre", tr("a metre of her"), _amount),
-                Column("percent_of_price", tr("% of price"), _percent),
-            ),
-            what=tr("yearly cost"),
-            add=tr("Add a yearly cost"),
-            nothing=tr("No yearly costs yet: berth, insurance, lift and store."),
-        )
-        self.upkeep: ListOfRecords[YearlyCost] = ListOfRecords(
-            session,
-            self.yearly,
-            "yearly_costs",
-            tr("Yearly costs"),
-            to_values=lambda one: {
-                "label": one.label,
-                "amount": one.amount or None,
-                "per_metre": one.per_metre or None,
-                "percent_of_price": one.percent_of_price or None,
-            },
-            changed=lambda one, key, value: replaced(
-                one, key, value if key == "label" else as_decimal(value)
-            ),
-            made=lambda values, known: YearlyCost(
-                free_id("year", {one.id for one in known}),
-                values["label"],
-                as_decimal(values["amount"]),
-                as_decimal(values["per_metre"]),
-                as_decimal(values["percent_of_price"]),
-            ),
-        )
-        self.follow(self.list.refresh)
-        self.follow(self.upkeep.refresh)
-        self.finish()
-        self.heads = (
-            SectionHeader(tr("Fees of buying")),
-            SectionHeader(tr("Keeping her for a year")),
-        )
-        self.follow(self._say_currency)
-        self._say_currency()
-        for part in (self.heads[0], self.fees, self.heads[1], self.yearly):
-            self.column.insertWidget(self.column.count() - 1, part)
-            if part is self.fees:
-                self.column.insertSpacing(self.column.count() - 1, SPACE_GROUPS)
-
-    def _say_currency(self) -> None:
-        currency = self.session.project.settings.currency
-        for head in self.heads:
-            head.set_beside(tr("sums in {currency}").format(currency=currency))
-
-    def _boat_cell(self) -> ChoiceCell:
-        boats = self.session.project.boats
-        return ChoiceCell(
-            [((), tr("every boat")), *(((id_,), one.boat.name) for id_, one in boats.items())], 10
-        )
-
-
-def _fee_values(fee: Fee) -> Values:
-    span = fee.amount
-    spread = not span.certain
-    return {
-        "label": fee.label,
-        "low": span.low if spread else None,
-        "likely": span.likely or None,
-        "high": span.high if spread else None,
-        "percent": fee.percent or None,
-        "per_nautical_mile": fee.per_nautical_mile or None,
-        "only": fee.only,
-    }
-
-
-def _span(low: object, likely: object, high: object) -> Span:
-    """A fee's sum; with the likely alone it has no spread."""
-    middle = as_decimal(likely)
-    if low is None and high is None:
-        return Span.exactly(middle)
-    least = low if isinstance(low, Decimal) else middle
-    most = high if isinstance(high, Decimal) else middle
-    return Span(least, middle, most, Ends.ONE_IN_TEN)
-
-
-def _fee_changed(fee: Fee, key: str, value: object) -> Fee:
-    if key in ("low", "likely", "high"):
-        now = {**_fee_values(fee), key: value}
-        return dataclasses.replace(fee, amount=_span(now["low"], now["likely"], now["high"]))
-    if key in ("percent", "per_nautical_mile"):
-        value = as_decimal(value)
-    changed: Fee = replaced(fee, key, value)
-    return changed
-
-
-def _fee_made(values: dict[str, Any], known: Sequence[Fee]) -> Fee:
-    return Fee(
-        free_id("fee", {one.id for one in known}),
-        values["label"],
-        _span(values["low"], values["likely"], values["high"]),
-        as_decimal(values["percent"]),
-        as_decimal(values["per_nautical_mile"]),
-        values["only"] or (),
-    )

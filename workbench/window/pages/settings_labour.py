@@ -149,7 +149,18 @@ class LabourSection(SettingsSection):
             unit=tr("× the book"),
             characters=5,
         )
-        book = session.catalogue.prices
+        self.rates = self._own_rates()
+        self.follow(self.rates.refresh)
+        self.follow(self._follow_currency)
+        self.finish()
+        place = self.column.count() - 1
+        head = SectionHeader(tr("By trade"), beside=_book_words(session))
+        self.column.insertSpacing(place, SPACE_GROUPS)
+        self.column.insertWidget(place + 1, head)
+        self.column.insertWidget(place + 2, self.rates)
+
+    def _own_rates(self) -> OwnFigures:
+        book = self.session.catalogue.prices
         trades = [
             BookRow(
                 trade.id,
@@ -160,22 +171,14 @@ class LabourSection(SettingsSection):
             )
             for trade in book.trades.values()
         ]
-        self.rates = OwnFigures(
-            session,
+        return OwnFigures(
+            self.session,
             trades,
             name="rates",
             what=tr("Hour"),
             first=tr("An hour of a"),
             parse=read_above_zero,
         )
-        self.follow(self.rates.refresh)
-        self.follow(self._follow_currency)
-        self.finish()
-        place = self.column.count() - 1
-        head = SectionHeader(tr("By trade"), beside=_book_words(session))
-        self.column.insertSpacing(place, SPACE_GROUPS)
-        self.column.insertWidget(place + 1, head)
-        self.column.insertWidget(place + 2, self.rates)
 
     def _follow_currency(self) -> None:
         self.own_rate.set_unit(self.session.project.settings.currency)

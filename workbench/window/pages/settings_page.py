@@ -72,7 +72,7 @@ def _taxes(session: Session) -> QWidget:
 
 
 def _fees(session: Session) -> QWidget:
-    from workbench.window.pages.settings_costs import FeesSection  # noqa: PLC0415 - when shown
+    from workbench.window.pages.settings_fees import FeesSection  # noqa: PLC0415 - when shown
 
     return FeesSection(session)
 
