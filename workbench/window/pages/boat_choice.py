@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QComboBox, QWidget
 
 from workbench.window.session import Session
 from workbench.window.texts import tr
+from workbench.window.widgets.surroundings import show_part
 
 
 class BoatChoice(QComboBox):
@@ -37,7 +38,7 @@ class BoatChoice(QComboBox):
             for boat_id, name in wanted:
                 self.addItem(name, boat_id)
         self._follow(self._session.boat_id)
-        self.setVisible(bool(wanted))
+        show_part(self, shown=bool(wanted))
 
     def _follow(self, boat_id: str) -> None:
         self.setCurrentIndex(self.findData(boat_id))

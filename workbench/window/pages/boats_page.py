@@ -200,6 +200,7 @@ class BoatsPage(QWidget):
 
         made = CheckPanel(self._session)
         made.next_requested.connect(self.next_check)
+        made.form.finished.connect(self.next_check)
         made.photos.photo_opened.connect(self._open_photo)
         whole = QVBoxLayout(self._check_ground)
         whole.setContentsMargins(0, 0, 0, 0)

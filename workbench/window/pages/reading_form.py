@@ -1,10 +1,14 @@
-"""The fields of a reading: numbers with units as people write them, choices by one key."""
+"""The fields of a reading: numbers with units as people write them, choices by one key.
+
+Made for one hand on the keyboard: a digit answers a choice and goes on to the next field, Return
+takes what was typed and goes on, and Return in the last field is done with the check.
+"""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QLineEdit, QVBoxLayout, QWidget
 
 from workbench.domain.inspection import Reading
@@ -32,10 +36,13 @@ class ReadingForm(QWidget):
         A dict of entry id to quantity, choice id or text; empty when all was taken out.
     problem_found(sentence)
         What is wrong with an entry; empty when it is right again.
+    finished()
+        Return was pressed in the last field.
     """
 
     reading_entered = Signal(object)
     problem_found = Signal(str)
+    finished = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -88,11 +95,14 @@ class ReadingForm(QWidget):
                 large=True,
             )
             row.chosen.connect(self._on_entered)
+            row.answered.connect(lambda: self._go_on_from(row, to_the_end=False))
+            row.left.connect(lambda: self._go_on_from(row))
             return row
         if entry.kind == "text":
             line = QLineEdit()
             line.setAccessibleName(entry.label)
             line.editingFinished.connect(self._on_entered)
+            line.returnPressed.connect(lambda: self._go_on_from(line))
             return line
         field = QuantityField(
             lambda text: read_entry(text, entry),
@@ -105,6 +115,7 @@ class ReadingForm(QWidget):
         field.set_large()
         field.value_entered.connect(self._on_entered)
         field.problem_changed.connect(self.problem_found)
+        field.line_edit.returnPressed.connect(lambda: self._go_on_from(field))
         return field
 
     def set_reading(self, reading: Reading | None) -> None:
@@ -129,6 +140,17 @@ class ReadingForm(QWidget):
         first = next(iter(self._fields.values()), None)
         if first is not None:
             first.setFocus()
+
+    def _go_on_from(self, field: Field, *, to_the_end: bool = True) -> None:
+        """Put the keyboard into the field after one that is in order; after the last, be done."""
+        if isinstance(field, QuantityField) and field.problem():
+            return
+        fields = list(self._fields.values())
+        place = fields.index(field) + 1
+        if place < len(fields):
+            fields[place].setFocus(Qt.FocusReason.TabFocusReason)
+        elif to_the_end:
+            self.finished.emit()
 
     def field(self, entry_id: str) -> Field:
         """The field of one entry."""

@@ -7,7 +7,7 @@ from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QFrame, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
 from workbench.window.texts import tr
-from workbench.window.widgets.surroundings import palette_of, qcolor
+from workbench.window.widgets.surroundings import palette_of, qcolor, show_part
 
 
 def _escaped(text: str) -> str:
@@ -46,7 +46,7 @@ class CautionBox(QFrame):
         whole = f"{self._lead} {text}"
         self._label.setAccessibleName(whole)
         self.setAccessibleName(whole)
-        self.setVisible(bool(text))
+        show_part(self, shown=bool(text))
 
     def sizeHint(self) -> QSize:
         """A line length that reads well; the height follows from the width."""

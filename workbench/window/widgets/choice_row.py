@@ -1,6 +1,7 @@
 """A few answers side by side as one joined control: 'quiet | knocks'.
 
-The keys 1 to 9 choose by place, the arrows move to the neighbour, Delete takes the choice back.
+The keys 1 to 9 choose by place, the arrows move to the neighbour, Delete takes the choice back,
+Return goes on.
 One Tab reaches the whole control. Where the width ends the answers go on in the next line.
 """
 
@@ -109,9 +110,13 @@ class ChoiceRow(QWidget):
     -------
     chosen(key)
         The user chose an answer; None when the choice was taken back.
+    answered(), left()
+        A digit chose an answer; Return was pressed. A form moves on with them.
     """
 
     chosen = Signal(object)
+    answered = Signal()
+    left = Signal()
 
     def __init__(
         self,
@@ -192,6 +197,9 @@ class ChoiceRow(QWidget):
         place = event.key() - Qt.Key.Key_1
         if 0 <= place < min(9, len(self._segments)):
             self._choose(self._segments[place])
+            self.answered.emit()
+        elif event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
+            self.left.emit()
         elif event.key() in {Qt.Key.Key_Delete, Qt.Key.Key_Backspace}:
             self.set_choice(None)
             self.chosen.emit(None)

@@ -8,7 +8,12 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from workbench.window.widgets.boat_silhouette import BoatSilhouette, BoatSketch
 from workbench.window.widgets.buttons import button
 from workbench.window.widgets.labels import label
-from workbench.window.widgets.surroundings import SPACE_GROUPS, SPACE_PAGE, SPACE_RELATED
+from workbench.window.widgets.surroundings import (
+    SPACE_GROUPS,
+    SPACE_PAGE,
+    SPACE_RELATED,
+    show_part,
+)
 
 
 class EmptyState(QWidget):
@@ -47,7 +52,7 @@ class EmptyState(QWidget):
         self._sentence = label(sentence, "quiet", wrap=True)
         self.button = button(next_step, "primary")
         self.button.clicked.connect(self.next_step_requested)
-        self.button.setVisible(bool(next_step))
+        show_part(self.button, shown=bool(next_step))
         column = QVBoxLayout()
         column.setSpacing(SPACE_RELATED)
         if sketch is not None:

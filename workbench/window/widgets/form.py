@@ -17,7 +17,7 @@ from workbench.domain.record import dataclass
 from workbench.window.widgets.labels import label
 from workbench.window.widgets.parsed_field import ParsedField
 from workbench.window.widgets.section_header import SectionHeader
-from workbench.window.widgets.surroundings import SPACE_GROUPS, SPACE_RELATED
+from workbench.window.widgets.surroundings import SPACE_GROUPS, SPACE_RELATED, show_part
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +82,7 @@ class Form(QWidget):
             label("", "problem", wrap=True),
         )
         self._rows[key] = row
-        row.hint.setVisible(bool(hint))
+        show_part(row.hint, shown=bool(hint))
         row.problem.hide()
         self._name(row, words)
         self._place(row)

@@ -93,14 +93,15 @@ class ParsedField(QWidget):
         row.addWidget(self._unit)
         row.addWidget(self._converted)
         row.addStretch(1)
-        self._unit.setVisible(bool(self._unit.text()))
-        self._converted.hide()
-        self._sentence.hide()
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(2)
         column.addLayout(row)
         column.addWidget(self._sentence)
+        # Only now: a part that belongs to nothing yet would be shown as a window of its own.
+        self._unit.setVisible(bool(self._unit.text()))
+        self._converted.hide()
+        self._sentence.hide()
         self._fit_width()
 
     def _fit_width(self) -> None:

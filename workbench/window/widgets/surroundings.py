@@ -102,6 +102,18 @@ def font_of(widget: QWidget, role: TypeRole = TypeRole.BODY, *, strong: bool = F
     return fonts.role_font(widget.window().font(), role, strong=strong)
 
 
+def show_part(part: QWidget, *, shown: bool) -> None:
+    """Show or hide a part of something.
+
+    A part that nothing holds yet would be shown as a window of its own, for a moment, and take the
+    keyboard with it; it is shown together with what will hold it.
+    """
+    if shown and part.parentWidget() is None:
+        part.setAttribute(Qt.WidgetAttribute.WA_WState_ExplicitShowHide, on=False)
+    else:
+        part.setVisible(shown)
+
+
 def set_motion_reduced(widget: QWidget, *, reduced: bool) -> None:
     """Turn movement inside a widget off or on."""
     widget.setProperty("motion", "reduced" if reduced else "full")
