@@ -83,7 +83,7 @@ def _show(window: MainWindow) -> MainWindow:
 def build(application: QApplication, opened: Opened, settings: QSettings) -> MainWindow:
     """The window on an opened search."""
     mode = ThemeMode(str(settings.value("appearance", ThemeMode.SYSTEM.value)))
-    theme = Theme(application, mode, bundled_fonts=resource("fonts"))
+    theme = Theme(application, mode, bundled_fonts=resource("fonts"), put_on_later=True)
     background = Background()
     session = Session(opened, _shipped_catalogue, background, preferences=settings)
     background.setParent(session)
@@ -91,6 +91,7 @@ def build(application: QApplication, opened: Opened, settings: QSettings) -> Mai
     _show_again(session)
     window = MainWindow(session, theme, settings)
     session.setParent(window)
+    theme.put_on()
     remember_place(settings, session.place)
     window.first_shown.connect(session.request_figures)
     load_pages_later(session)

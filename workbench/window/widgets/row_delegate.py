@@ -87,17 +87,19 @@ class RowParts:
 
 
 class _Fonts:
-    """The fonts of one view, made once per text scale."""
+    """Fonts and heights of one view, made once per window and text scale."""
 
     def __init__(self, widget: QWidget) -> None:
-        self.made_for = widget.window().font()
+        self.window = widget.window()
+        self.made_for = self.window.font()
         self.body = font_of(widget, TypeRole.BODY)
         self.strong = font_of(widget, TypeRole.BODY, strong=True)
         self.small = font_of(widget, TypeRole.SMALL)
         self.scale = self.body.pixelSize() / 13.0
         self.title_height = QFontMetricsF(self.body).height()
         self.small_height = QFontMetricsF(self.small).height()
-        self.two_lines = round(self.title_height + self.small_height + 9)
+        self.one_line = row_height(widget)
+        self.two_lines = max(self.one_line, round(self.title_height + self.small_height + 9))
 
 
 class RowDelegate(QStyledItemDelegate):
@@ -118,9 +120,14 @@ class RowDelegate(QStyledItemDelegate):
         self._fonts: _Fonts | None = None
 
     def _fonts_now(self) -> _Fonts:
-        if self._fonts is None or self._fonts.made_for != self._view.window().font():
-            self._fonts = _Fonts(self._view)
-        return self._fonts
+        window, fonts = self._view.window(), self._fonts
+        if fonts is None or fonts.window is not window or fonts.made_for != window.font():
+            fonts = self._fonts = _Fonts(self._view)
+        return fonts
+
+    def forget_sizes(self) -> None:
+        """Measure again: rows are to be larger or smaller than they were."""
+        self._fonts = None
 
     @staticmethod
     def _parts(index: QModelIndex | QPersistentModelIndex) -> RowParts:
@@ -133,10 +140,8 @@ class RowDelegate(QStyledItemDelegate):
         self, _option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
     ) -> QSize:
         """One row, or as high as its two lines."""
-        least = row_height(self._view)
-        if not self._parts(index).sub_line:
-            return QSize(120, least)
-        return QSize(120, max(least, self._fonts_now().two_lines))
+        fonts = self._fonts_now()
+        return QSize(120, fonts.two_lines if self._parts(index).sub_line else fonts.one_line)
 
     def paint(
         self,

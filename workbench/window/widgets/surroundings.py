@@ -75,6 +75,9 @@ def set_density(widget: QWidget, density: Density) -> None:
         part.style().polish(part)
         part.updateGeometry()
         if isinstance(part, QAbstractItemView):
+            forget_sizes = getattr(part.itemDelegate(), "forget_sizes", None)
+            if forget_sizes is not None:
+                forget_sizes()
             part.scheduleDelayedItemsLayout()
     widget.update()
 
