@@ -88,10 +88,12 @@ def build(application: QApplication, opened: Opened, settings: QSettings) -> Mai
     session = Session(opened, _shipped_catalogue, background, preferences=settings)
     background.setParent(session)
     session.observer = str(settings.value("observer", ""))
-    _show_again(session)
     window = MainWindow(session, theme, settings)
     session.setParent(window)
     theme.put_on()
+    last = read_last_shown(marks_of(session))
+    if last is not None:
+        session.recall(last)
     remember_place(settings, session.place)
     window.first_shown.connect(session.request_figures)
     load_pages_later(session)
@@ -112,13 +114,6 @@ def _shipped_catalogue() -> Catalogue:
     from workbench.catalogue.loading import load  # noqa: PLC0415 - the first picture does without
 
     return load()
-
-
-def _show_again(session: Session) -> None:
-    """Begin at the boat and with the rows that were last shown, where nothing changed since."""
-    last = read_last_shown(marks_of(session))
-    if last is not None and last.boat_id in session.project.boats:
-        session.boat_id, session.last_shown = last.boat_id, last
 
 
 def use_locale() -> None:

@@ -187,6 +187,12 @@ class Session(QObject):
         """The check that is looked at."""
         return self.catalogue.checks.get(self.check_id) if self.check_id else None
 
+    def recall(self, last: LastShown) -> None:
+        """Look at the boat that was last looked at, with the rows that were shown of her."""
+        if last.boat_id in self.project.boats and self.assessment is None:
+            self.last_shown, self.boat_id = last, last.boat_id
+            self.boat_selected.emit(self.boat_id)
+
     def select_boat(self, boat_id: str) -> None:
         """Look at another boat."""
         if boat_id != self.boat_id and (not boat_id or boat_id in self.project.boats):

@@ -121,6 +121,7 @@ class BoatListModel(QAbstractListModel):
         self.show_archived = False
         session.changed.connect(self.refresh)
         session.assessed.connect(self.refresh)
+        session.boat_selected.connect(self.refresh)
         self.refresh()
 
     @property
