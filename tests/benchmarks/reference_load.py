@@ -76,7 +76,8 @@ def _photo(folder: ProjectFolder, boat_id: str, number: int) -> Photo:
     data = QByteArray()
     buffer = QBuffer(data)
     assert buffer.open(QBuffer.OpenModeFlag.WriteOnly)
-    picture.save(buffer, b"PNG")
+    # The type hints want bytes here and the call itself a text.
+    picture.save(buffer, "PNG")  # type: ignore[call-overload]
     return add_photo(folder, boat_id, bytes(data.data()), f"photo-{number}.png")
 
 
