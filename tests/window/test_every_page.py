@@ -50,7 +50,6 @@ def window(qapp: QApplication, tmp_path_factory: pytest.TempPathFactory) -> Iter
     made.theme.set_mode(ThemeMode.SYSTEM)
     made.session.background.finish()
     made.session.close()
-    made.theme.deleteLater()
     made.deleteLater()
     rest(1)
     QLocale.setDefault(before)

@@ -73,9 +73,7 @@ def work_in_a_window(application: QApplication, place: Path, pages: tuple[str, .
             break
         rest(10)
     assert not window.isVisible()
-    theme = window.theme
     window.deleteLater()
-    theme.deleteLater()
 
 
 def clean_up() -> None:

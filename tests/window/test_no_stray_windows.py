@@ -54,7 +54,6 @@ def window(
     yield made
     made.session.background.finish()
     made.session.close()
-    made.theme.deleteLater()
     made.deleteLater()
     rest(1)
     QLocale.setDefault(before)

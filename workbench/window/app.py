@@ -90,6 +90,7 @@ def build(application: QApplication, opened: Opened, settings: QSettings) -> Mai
     session.observer = str(settings.value("observer", ""))
     window = MainWindow(session, theme, settings)
     session.setParent(window)
+    window.destroyed.connect(theme.deleteLater)
     theme.put_on()
     last = read_last_shown(marks_of(session))
     if last is not None:
