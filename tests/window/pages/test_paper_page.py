@@ -71,6 +71,10 @@ def test_every_sheet_that_can_be_written_can_be_chosen(page: PaperPage) -> None:
     assert list(page.choice.sheets) == sorted(SHEETS, key=lambda name: not SHEETS[name].for_others)
 
 
+def test_every_sheet_says_what_it_is_for(page: PaperPage) -> None:
+    assert [name for name, box in page.choice.sheets.items() if not box.toolTip()] == []
+
+
 def test_the_button_counts_the_files_that_will_be_made(page: PaperPage) -> None:
     tick_boats(page, all_of_them=True)
     page.choice.sheets["comparison"].setChecked(True)

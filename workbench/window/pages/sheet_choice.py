@@ -49,6 +49,7 @@ def sheet_words(name: str) -> str:
         "field-form": tr("To write on at the boat."),
         "field-sheet": tr("A spreadsheet to fill in at the boat."),
         "yard-sheet": tr("A spreadsheet for prices, to bring in again."),
+        "walk-list": tr("What nobody has seen yet, in walking order."),
         "season-list": tr("The jobs of her first season."),
         "workbook": tr("Every figure, as live formulas."),
     }.get(name, "")

@@ -65,6 +65,9 @@ class NavBar(QWidget):
     def set_current(self, key: str) -> None:
         """Underline a page without announcing it."""
         self._buttons[key].setChecked(True)
+        if any(made.hasFocus() for made in self._buttons.values()):
+            # Two pages that look chosen, one by its line and one by its focus, would confuse.
+            self._buttons[key].setFocus(Qt.FocusReason.OtherFocusReason)
 
     def clear_current(self) -> None:
         """Underline no page, for one that the bar does not name."""
