@@ -16,14 +16,14 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from workbench.domain.problem import Problem, Severity
+from workbench.domain.problem import Problem
 from workbench.window.find import Found, Kind
 from workbench.window.find_field import FindField
 from workbench.window.first_paint import FirstPaint
-from workbench.window.offers import Offer
+from workbench.window.offers import Offer, offer_of
 from workbench.window.pages.boats_page import BoatsPage
 from workbench.window.pages.registry import PAGES
-from workbench.window.said import edit_words, said
+from workbench.window.said import edit_words
 from workbench.window.session import SavedState, Session
 from workbench.window.switching import Switching
 from workbench.window.texts import tr
@@ -305,10 +305,8 @@ class MainWindow(QMainWindow):
 
     def show_problem(self, problem: Problem) -> None:
         """Show what is wrong, where, and what to do, in the strip below the navigation."""
-        level = BannerLevel.INFO if problem.severity is Severity.NOTICE else BannerLevel.PROBLEM
-        self.banner.show_message(
-            said(problem.message), where=problem.where, what_to_do=said(problem.remedy), level=level
-        )
+        mend = functools.partial(self.show_page, "earlier")
+        self.show_offer(offer_of(problem, self.session.folder.damaged, mend))
 
     def show_offer(self, offer: Offer) -> None:
         """Show a message with one thing to do about it."""

@@ -8,10 +8,12 @@ import pytest
 from PySide6.QtWidgets import QLabel, QPushButton, QTreeWidgetItem
 from pytestqt.qtbot import QtBot
 
+from tests.window.open_search import make_folder, open_window
 from tests.window.pages.conftest import Show
 from tests.window.pages.walking import cut_labels, nameless, out_of_reach
 from workbench.catalogue.model import Catalogue
-from workbench.edits.boats import remove_boat, rename_boat
+from workbench.domain.boat import Boat
+from workbench.edits.boats import add_boat, remove_boat, rename_boat
 from workbench.edits.searching import rename_project
 from workbench.store.folder import open_project
 from workbench.window.background import Background
@@ -225,6 +227,20 @@ def test_a_damaged_file_that_no_save_holds_can_be_set_aside(
     assert [p.read_text(encoding="utf-8") for p in folder.glob("inspection (damaged*")] == ["{"]
     session.close()
     session.deleteLater()
+
+
+def test_the_banner_of_a_damaged_file_leads_to_what_can_be_had_back(
+    tmp_path: Path, qtbot: QtBot
+) -> None:
+    place = make_folder(tmp_path / "search", lambda p: add_boat(p, Boat("", "Ann")))
+    (place / "boats" / "ann" / "ledger.json").write_bytes(b"")
+    window = open_window(place, qtbot)
+    assert window.banner.isVisible()
+
+    window.banner.action_button.click()
+
+    assert isinstance(window.stack.currentWidget(), EarlierPage)
+    window.session.close()
 
 
 def test_a_save_that_is_damaged_itself_is_told(
