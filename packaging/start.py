@@ -1,4 +1,4 @@
-"""Starts the program: ``python3 packaging/start.py`` opens the sample project.
+"""Starts the program: ``python3 packaging/start.py`` opens your own copy of the sample project.
 
 The first start makes an environment and fetches the pinned packages; later ones take well under
 a second before the window's own start. A path opens another project, and the words of the
@@ -28,7 +28,8 @@ from bootstrap import ROOT, prepare, program_variables, say, tail
 from system_packages import OFFSCREEN, WINDOW, SetupError, install_system_packages
 
 STEPS = 4
-COMMANDS = ("new", "check", "totals", "export", "catalogue")
+COMMANDS = ("new", "check", "totals", "export", "import", "catalogue")
+OWN_SAMPLE = "--sample"  # the program copies the shipped search before it is worked on
 INTERRUPTED = 130
 
 IMPORT_PROBE = "import PySide6.QtWidgets"
@@ -185,6 +186,9 @@ def start(arguments: list[str]) -> int:
     if not (display_is_named() and window_can_open(python)):
         require_qt(python)
         return export_sheets(python, project, options)
+    if not named:
+        say(f"4/{STEPS} Opening your own copy of the sample {project.name} ...")
+        return run_program(python, [OWN_SAMPLE, *options])
     say(f"4/{STEPS} Opening {project} ...")
     return run_program(python, [str(project), *options])
 

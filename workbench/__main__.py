@@ -7,12 +7,14 @@ import sys
 from pathlib import Path
 
 COMMANDS = ("new", "check", "totals", "export", "import", "catalogue")
+SAMPLE = "--sample"
 
 
 def main(arguments: list[str] | None = None) -> int:
     """Run a command, or open the window on a folder; the exit code is answered."""
     given = sys.argv[1:] if arguments is None else arguments
-    if given and (given[0] in COMMANDS or given[0].startswith("-")):
+    sample = given == [SAMPLE]
+    if given and not sample and (given[0] in COMMANDS or given[0].startswith("-")):
         from workbench.cli import run  # noqa: PLC0415 - the window starts without it
 
         return run(given)
@@ -24,7 +26,7 @@ def main(arguments: list[str] | None = None) -> int:
     gc.disable()
     from workbench.window.app import run as run_window  # noqa: PLC0415 - Qt is for the window only
 
-    return run_window(Path(given[0]) if given else None)
+    return run_window(Path(given[0]) if given and not sample else None, sample=sample)
 
 
 if __name__ == "__main__":

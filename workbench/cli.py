@@ -7,6 +7,9 @@
     python -m workbench import FOLDER FILE [--boat ID] [--answer KEY=VALUE ...] [--yes]
     python -m workbench catalogue
 
+Without a command the window opens: on a folder, on the last search, or with ``--sample`` on your
+own copy of the search that comes with the program.
+
 Exit codes: 0 done, 1 the project has problems (listed on standard error), 2 wrong use.
 """
 
@@ -51,7 +54,7 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="python -m workbench",
         description="Look over older sailing boats, price the work, defend an offer. "
-        "Without a command the window opens.",
+        "Without a command the window opens; --sample opens your own copy of the sample.",
     )
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
     new = commands.add_parser("new", help="begin a search in a new folder")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import json
 from decimal import Decimal
 from pathlib import Path
@@ -159,3 +160,21 @@ def test_export_refuses_a_sheet_or_boat_that_is_not_there(
     assert "There is no sheet “poem”" in capsys.readouterr().err
     assert main(["export", str(place), "--out", str(out), "--boat", "zoe"]) == 2
     assert "There are: ann" in capsys.readouterr().err
+
+
+def test_the_word_sample_opens_the_window_on_a_copy_of_the_sample(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    asked: list[tuple[Path | None, bool]] = []
+
+    def window(folder: Path | None, *, sample: bool = False) -> int:
+        asked.append((folder, sample))
+        return 0
+
+    monkeypatch.setattr("workbench.window.app.run", window)
+
+    assert main(["--sample"]) == 0
+    assert main(["somewhere"]) == 0
+    gc.enable()  # the window looks for rubbish again once it is shown
+
+    assert asked == [(None, True), (Path("somewhere"), False)]

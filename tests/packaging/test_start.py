@@ -182,7 +182,19 @@ def test_a_folder_that_does_not_exist_is_named(
         start.start([str(tmp_path / "nowhere")])
 
 
-def test_the_sample_project_opens_when_none_is_named(
+def test_without_a_name_the_users_own_copy_of_the_sample_opens(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    started = Started(monkeypatch)
+    monkeypatch.setenv("DISPLAY", ":0")
+    monkeypatch.setattr(start, "window_can_open", lambda _python: True)
+
+    assert start.start([]) == 0
+
+    assert started.arguments == ["--sample"]
+
+
+def test_the_sample_project_is_found_when_none_is_named(
     project: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(start, "ROOT", project.parent / "root")

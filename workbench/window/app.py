@@ -27,8 +27,11 @@ if TYPE_CHECKING:
     from workbench.catalogue.model import Catalogue
 
 
-def run(folder: Path | None) -> int:
-    """Open the window on a search; without one, on the last that was open, or ask for one."""
+def run(folder: Path | None, *, sample: bool = False) -> int:
+    """Open the window on a search; without one, on the last that was open, or ask for one.
+
+    With `sample`, on the user's own copy of the search that comes with the program.
+    """
     application = QApplication(sys.argv[:1])
     application.setApplicationName("Hardstand")
     application.setDesktopFileName("hardstand")
@@ -37,9 +40,9 @@ def run(folder: Path | None) -> int:
     speak(application, settings)
     begun: list[QWidget] = []  # whatever is shown first, and what follows it
     try:
-        opened = first_project(folder, settings)
+        opened = _own_sample() if sample else first_project(folder, settings)
     except HardstandError as error:
-        if folder is not None:
+        if folder is not None or sample:
             print(error, file=sys.stderr)
             return 1
         begun.append(_ask_first(application, settings, begun, error.problems[0].sentence()))
@@ -140,6 +143,12 @@ def first_project(folder: Path | None, settings: QSettings) -> Opened | None:
     if place is None or (folder is None and not place.is_dir()):
         return None
     return open_project(place)
+
+
+def _own_sample() -> Opened:
+    from workbench.window.samples import open_sample  # noqa: PLC0415 - seldom the first search
+
+    return open_sample()
 
 
 def _reporter(window: MainWindow):  # type: ignore[no-untyped-def]

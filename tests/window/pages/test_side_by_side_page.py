@@ -25,8 +25,7 @@ from workbench.edits.searching import change_settings
 from workbench.figures.comparison import compare
 from workbench.window.models.copying import plain_cell, table_as_text
 from workbench.window.models.ranking import gap_swings
-from workbench.window.models.side_by_side_model import SideBySideModel
-from workbench.window.models.side_by_side_rows import (
+from workbench.window.models.side_by_side_cells import (
     Better,
     Cell,
     Column,
@@ -35,6 +34,7 @@ from workbench.window.models.side_by_side_rows import (
     Row,
     lit_cells,
 )
+from workbench.window.models.side_by_side_model import SideBySideModel
 from workbench.window.pages.side_by_side_page import SideBySidePage
 from workbench.window.session import Session
 

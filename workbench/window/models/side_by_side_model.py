@@ -11,7 +11,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
-from workbench.window.models.side_by_side_rows import Cell, Column, Lit, Matrix, Row
+from workbench.window.models.side_by_side_cells import Cell, Column, Lit, Matrix, Row
 from workbench.window.texts import tr
 
 CELL_ROLE = int(Qt.ItemDataRole.UserRole) + 1

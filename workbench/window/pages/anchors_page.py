@@ -22,6 +22,7 @@ from workbench.window.models.comparable_fields import KINDS, Field
 from workbench.window.models.comparables_table import COLUMN, ComparablesModel
 from workbench.window.models.copying import let_copy
 from workbench.window.pages.adjustment_list import rows_of, shares_words
+from workbench.window.pages.anchor_words import basis_words, notes, why_not
 from workbench.window.pages.boat_choice import BoatChoice
 from workbench.window.pages.cell_editing import CellEditing
 from workbench.window.pages.comparable_entry import ComparableEntry
@@ -45,7 +46,7 @@ from workbench.window.widgets.tables import set_up_table
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from workbench.figures.comparables import Indication
+    pass
 
 
 class AnchorsPage(QWidget):
@@ -350,15 +351,15 @@ class AnchorsPage(QWidget):
 
     def _say_notes(self, reading: AnchorReading | None) -> None:
         found = reading.indication if reading is not None else None
-        self.notes.setText("\n".join(_notes(found)) if found is not None else "")
-        self.errors.setText(_basis_words(reading) if reading is not None else "")
+        self.notes.setText("\n".join(notes(found)) if found is not None else "")
+        self.errors.setText(basis_words(reading) if reading is not None else "")
 
     def _show_adjustments(self, one: Comparable | None) -> None:
         reading = self._reading
         adjusted = reading.adjusted.get(one.id) if reading is not None and one is not None else None
         if one is None or reading is None or adjusted is None:
             self.adjustments.take(())
-            self.shares.setText(_why_not(one, reading))
+            self.shares.setText(why_not(one, reading))
             self.adjusting.set_beside("")
             return
         self.adjusting.set_beside(one.title)
@@ -378,50 +379,3 @@ def _point(one: Comparable, amount: float) -> Point:
 def _of_age(lines: object) -> float:
     assert isinstance(lines, tuple)  # noqa: S101 - adjustments are made by our own figures
     return float(sum(line.amount for line in lines if line.name == "age"))
-
-
-def _why_not(one: Comparable | None, reading: AnchorReading | None) -> str:
-    if one is None:
-        return tr("Choose a comparable to see how she is held against the boat.")
-    if reading is None:
-        return ""
-    return reading.left_out.get(one.id, reading.why_none)
-
-
-def _notes(found: Indication) -> list[str]:
-    """What the figures say of the reading, and how the asked-to-sold factor moves it."""
-    lines = [said(note) for note in found.notes]
-    low, high = sorted(found.by_factor)
-    if high - low >= 1:
-        lines.append(
-            tr("With your lowest and highest share of asked to sold: {low} to {high}.").format(
-                low=formatting.estimate(low), high=formatting.estimate(high)
-            )
-        )
-    return lines
-
-
-def _basis_words(reading: AnchorReading) -> str:
-    """The misses when one comparable is left out at a time, and the rates, said to be assumed."""
-    lines = []
-    if reading.indication is not None and reading.indication.errors:
-        lines.append(tr("Told from the others, one left out at a time, prices are missed by:"))
-        lines += [
-            tr("{amount} by {method}").format(
-                amount=formatting.estimate(miss), method=said(method.value)
-            )
-            for method, miss in reading.indication.errors
-        ]
-    rates = reading.rates
-    lines.append(
-        tr(
-            "Assumed, of a price: {metre} for a metre of length, {year} for a year of age, "
-            "{step} for a step of condition, {share} of equipment's worth. The settings hold them."
-        ).format(
-            metre=formatting.percent(rates.per_metre),
-            year=formatting.percent(rates.per_year_of_age),
-            step=formatting.percent(rates.per_condition_step),
-            share=formatting.percent(rates.equipment_share),
-        )
-    )
-    return "\n".join(lines)

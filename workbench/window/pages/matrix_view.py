@@ -29,6 +29,7 @@ from PySide6.QtWidgets import (
 
 from workbench.window.fonts import TypeRole
 from workbench.window.models.copying import let_copy
+from workbench.window.models.side_by_side_cells import Cell, Column, Lit, Row
 from workbench.window.models.side_by_side_model import (
     CELL_ROLE,
     COLUMN_ROLE,
@@ -36,7 +37,6 @@ from workbench.window.models.side_by_side_model import (
     SideBySideModel,
     lit_word,
 )
-from workbench.window.models.side_by_side_rows import Cell, Column, Lit, Row
 from workbench.window.palette import Palette
 from workbench.window.plank import UNITS_HIGH, UNITS_WIDE, paint_grade
 from workbench.window.texts import tr

@@ -19,8 +19,9 @@ from workbench.window import formatting
 from workbench.window.models.boat_list import cost_parts
 from workbench.window.models.copying import copy_table
 from workbench.window.models.ranking import GapSwing, gap_swings
+from workbench.window.models.side_by_side_cells import Cell, Matrix
 from workbench.window.models.side_by_side_model import CELL_ROLE, SideBySideModel
-from workbench.window.models.side_by_side_rows import Cell, Matrix, matrix_of
+from workbench.window.models.side_by_side_rows import matrix_of
 from workbench.window.pages.matrix_view import MatrixView
 from workbench.window.pages.page_figures import Job, PageFigures
 from workbench.window.session import Session
