@@ -69,9 +69,15 @@ settings.load_profile(
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Name the only thing that Qt may log during a test."""
+    """Name the only two things that may be said during a test."""
     # Qt's offscreen platform says so of every window with a size constraint; it means nothing.
     config.addinivalue_line("qt_log_ignore", r"This plugin does not support propagateSizeHints\(\)")
+    # Qt sometimes ends pytest-qt's own waiting for a signal before pytest-qt does; it expects that
+    # and passes over it, unless the warning was made an error.
+    config.addinivalue_line(
+        "filterwarnings",
+        r"ignore:libpyside. Failed to disconnect .*pytestqt\.wait_signal:RuntimeWarning",
+    )
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:

@@ -13,9 +13,11 @@ from tests.store.samples import ROOT, TARGET, memory_place, renamed, sample_proj
 from workbench.domain.frozen import FrozenMap
 from workbench.domain.money import Money
 from workbench.domain.project import Comparable
+from workbench.store.backups import make_backup, restore_backup
 from workbench.store.errors import NotSavedError
-from workbench.store.folder import Opened, open_project, save_project
+from workbench.store.folder import Opened, open_project, reload_project, save_project
 from workbench.store.transaction import interrupted
+from workbench.store.watching import changed_outside
 
 BOAT = "boats/boat-1/boat.json"
 
@@ -115,6 +117,40 @@ def test_an_error_after_the_commit_point_is_no_failure(opened: Opened, files: Me
         assert open_project(TARGET, workplace=memory_place(disk)).project == changed
 
     assert any(pending)
+
+
+def test_what_a_save_has_still_to_do_is_neither_backed_up_half_nor_taken_for_a_change_outside(
+    opened: Opened, files: MemoryFiles
+) -> None:
+    """D7, D14, C5: until its last steps are done, the files on the disk are of two saves."""
+    changed = renamed(opened.project, "boat-1", "Changed")
+    changed = replace(changed, boats=changed.boats.drop("boat-0"))
+    seen = 0
+    for at in range(2 * count_steps(files.after_kill())):
+        disk = files.after_kill()
+        session = open_project(TARGET, workplace=memory_place(disk))
+        disk.log.clear()
+        disk.fault = Fault(at, "error", errno.EIO)
+        try:
+            report = save_project(session.folder, changed, session.project)
+        except NotSavedError:
+            continue
+        if not report.tidy_up_pending:
+            continue
+        seen += 1
+        disk.fault = None
+
+        assert changed_outside(session.folder) == ()
+        backup = make_backup(session.folder)
+
+        assert backup is not None
+        restore_backup(session.folder, backup)
+        again = reload_project(session.folder)
+        assert again.project == changed
+        assert again.problems == ()
+        session.folder.close()
+
+    assert seen
 
 
 def test_a_file_held_by_another_program_is_tried_for_two_seconds(

@@ -23,9 +23,9 @@ from datetime import UTC, datetime, timedelta
 from workbench.domain.record import dataclass
 from workbench.store import layout
 from workbench.store.errors import StoreError, stopped, system_words
-from workbench.store.json_reading import LARGEST_FILE
+from workbench.store.json_reading import LARGEST_FILE, JsonRefusedError
 from workbench.store.project_folder import ProjectFolder
-from workbench.store.saving import SaveReport, write_files
+from workbench.store.saving import SaveReport, settle, write_files
 from workbench.store.workplace import Workplace
 
 LAST = 20
@@ -50,6 +50,9 @@ class Backup:
 def make_backup(folder: ProjectFolder, *, for_good: bool = False) -> Backup | None:
     """Keep the text files as they lie on the disk; None when the newest backup has the same.
 
+    A save whose last steps are still to come is ended first: until then the files on the disk are
+    of two saves.
+
     Raises
     ------
     StoreError
@@ -57,6 +60,7 @@ def make_backup(folder: ProjectFolder, *, for_good: bool = False) -> Backup | No
     """
     place = folder.workplace
     try:
+        settle(folder)
         _note_place(folder)
         contents = _on_disk(folder)
         earlier = list_backups(place, folder.project_id)
@@ -65,6 +69,9 @@ def make_backup(folder: ProjectFolder, *, for_good: bool = False) -> Backup | No
         backup = _written(place, folder.project_id, contents, for_good)
         if read_backup(place, backup) != contents:
             raise OSError("it did not read back as it was written")
+    except JsonRefusedError as fault:
+        message = "No backup could be made: the last save cannot be ended yet."
+        raise stopped(folder.name, message, "Save again.") from fault
     except OSError as error:
         message = f"No backup could be made: {system_words(error)}."
         raise stopped("application data", message, "Make room there.") from error

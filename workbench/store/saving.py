@@ -22,7 +22,7 @@ from workbench.store.reading import Known
 from workbench.store.transaction import Change, commit, discard, end_interrupted
 from workbench.store.workplace import stamp_of
 
-__all__ = ["Conflict", "ProjectFolder", "SaveReport", "save", "write_files"]
+__all__ = ["Conflict", "ProjectFolder", "SaveReport", "save", "settle", "write_files"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +69,7 @@ def save(
     if folder.read_only:
         raise _refused(folder.name, folder.read_only, "Save a copy elsewhere.")
     try:
-        _settle(folder)
+        settle(folder)
         _require_same_project(folder)
         changes, held_back = _changes(folder, project, saved)
         conflicts = tuple(
@@ -98,7 +98,7 @@ def write_files(folder: ProjectFolder, changes: dict[str, bytes | None]) -> Save
     if folder.read_only and not folder.mendable:
         raise _refused(folder.name, folder.read_only, "Work on a copy.")
     try:
-        _settle(folder)
+        settle(folder)
     except (OSError, JsonRefusedError) as error:
         message = "Nothing was written: an earlier save cannot be ended."
         raise _refused(folder.name, message, "Open the folder again.") from error
@@ -107,8 +107,14 @@ def write_files(folder: ProjectFolder, changes: dict[str, bytes | None]) -> Save
     return report
 
 
-def _settle(folder: ProjectFolder) -> None:
-    """End what an earlier save left: complete it when it had happened, drop it when it had not."""
+def settle(folder: ProjectFolder) -> None:
+    """End what an earlier save left: complete it when it had happened, drop it when it had not.
+
+    Raises
+    ------
+    OSError, JsonRefusedError
+        When it cannot be ended now; the next try may.
+    """
     if folder.unfinished is None:
         return
     place, happened = folder.unfinished

@@ -34,7 +34,13 @@ class Difference:
 
 
 def changed_outside(folder: ProjectFolder) -> tuple[str, ...]:
-    """The files of ours that were changed, added or removed since they were read or written."""
+    """The files of ours that were changed, added or removed since they were read or written.
+
+    None while the last steps of a save of our own are still to come: what differs then is ours, and
+    the save that ends it compares every file again.
+    """
+    if folder.unfinished is not None:
+        return ()
     found = [path for path, known in folder.known.items() if _differs(folder, path, known)]
     found += [path for path in _present(folder) if path not in folder.known]
     return tuple(sorted(set(found) - folder.damaged))
