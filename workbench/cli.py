@@ -224,6 +224,7 @@ def _print_table(assessment: Assessment) -> None:
 
 def _export(given: argparse.Namespace) -> int:
     from workbench.reports.export import SHEETS, export_sheets  # noqa: PLC0415
+    from workbench.reports.handing_out import before_offer  # noqa: PLC0415
 
     if given.sheet and given.sheet not in SHEETS:
         raise EntryError(f"There is no sheet “{given.sheet}”. There are: {', '.join(SHEETS)}.")
@@ -237,6 +238,9 @@ def _export(given: argparse.Namespace) -> int:
     made = export_sheets(assessment, given.folder, given.out, sheets, boats, given.paper)
     for path in made:
         print(path)
+    if "offer" in sheets:
+        for boat_id in boats:
+            _say(before_offer(assessment.boats[boat_id], assessment.catalogue, date.today()))
     _say([one for one in _problems(opened, assessment) if one.severity is not Severity.NOTICE])
     return 0
 

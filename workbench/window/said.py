@@ -105,6 +105,15 @@ SENTENCES: tuple[str, ...] = (
     marked("Ordinary wear: still serviceable."),
     marked("Ordinary wear for her age."),
     marked("{a}: worn beyond what is ordinary at her age."),
+    # before a sheet leaves the house
+    marked("Asking price less claims is above your own limit, so the sheet names no price."),
+    marked("Settle an opening price, or claim more."),
+    marked("The sheet names no price."),
+    marked("Settle an opening price."),
+    marked("The sheet offers {a}, which is above your own limit of {b}."),
+    marked("Settle a lower opening price."),
+    marked("{a} of {b} are unseen and become conditions."),
+    marked("Look at more before you hand it out, or say why."),
     # the sheets and their paragraphs
     marked("Offer support"),
     marked("Comparison"),

@@ -210,6 +210,16 @@ def test_an_opening_above_the_walk_away_is_remarked(
     )
 
 
+def test_a_sheet_that_would_offer_above_the_limit_is_remarked_before_it_is_written(
+    page: OfferPage, session: Session, qtbot: QtBot
+) -> None:
+    session.attempt(lambda project: set_opening(project, "amber-tide", dollars(90_000)))
+
+    qtbot.waitUntil(lambda: "above your own limit" in page.notices.text(), timeout=20_000)
+
+    assert page.notices.isVisible()
+
+
 def test_what_binds_the_walk_away_is_said(page: OfferPage, session: Session) -> None:
     assert session.boat is not None
 

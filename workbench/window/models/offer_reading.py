@@ -10,6 +10,7 @@ from datetime import date
 from decimal import Decimal
 
 from workbench.domain.money import cents, decimals_of
+from workbench.domain.problem import Problem
 from workbench.domain.project import Project
 from workbench.domain.record import dataclass
 from workbench.window.texts import tr
@@ -56,11 +57,14 @@ class PriceReading:
         From opening to walk-away; empty where there is no walk-away price.
     forms
         None where no price can be named, or nothing is claimed whole.
+    notices
+        What to know before the sheet leaves the house; never on it.
     """
 
     boat: str
     ladder: tuple[OfferStep, ...]
     forms: Forms | None
+    notices: tuple[Problem, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,9 +83,12 @@ class Drop:
 
 
 def read_prices(assessment: Assessment, boat_id: str, on: date) -> PriceReading:
-    """Ladder and forms of one boat."""
+    """Ladder, forms and notices of one boat."""
+    from workbench.reports.handing_out import before_offer  # noqa: PLC0415 - when a page asks
+
     boat = assessment.boats[boat_id]
-    return PriceReading(boat_id, _ladder(boat), _forms(assessment, boat, on))
+    notices = before_offer(boat, assessment.catalogue, on)
+    return PriceReading(boat_id, _ladder(boat), _forms(assessment, boat, on), notices)
 
 
 def _ladder(boat: BoatAssessment) -> tuple[OfferStep, ...]:

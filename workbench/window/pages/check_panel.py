@@ -121,12 +121,11 @@ class CheckPanel(QWidget):
         column = QVBoxLayout(holder)
         column.setContentsMargins(SPACE_PAGE, SPACE_RELATED, SPACE_PAGE, SPACE_GROUPS)
         column.setSpacing(SPACE_RELATED)
-        for part in (self.where, self.title, self.drawing, self.steps, self.feel, self.caution):
+        # What can hurt is read before the first step.
+        for part in (self.where, self.title, self.drawing, self.caution, self.steps, self.feel):
             column.addWidget(part)
-        column.addWidget(self.leads_heading)
-        column.addWidget(self.leads_to)
-        column.addWidget(self.handover)
-        column.addWidget(self.earlier_heading)
+        for part in (self.leads_heading, self.leads_to, self.handover, self.earlier_heading):
+            column.addWidget(part)
         column.addLayout(self.earlier)
         column.addWidget(self.photos)
         column.addStretch(1)

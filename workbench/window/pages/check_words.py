@@ -22,9 +22,19 @@ def with_article(who: str) -> str:
 
 
 def rule_words(finding: Finding) -> str:
-    """The rule that decided, and the spread where sources differ."""
+    """The rule that decided, and the spread where people or sources differ."""
     if finding.counting is None:
         return ""
+    told = _rule_of(finding)
+    if not finding.disagree:
+        return told
+    reading = earlier_words(finding.check, finding.counting)
+    counts = tr("People disagree and the worst counts: {reading}.").format(reading=reading)
+    return f"{counts} {told}"
+
+
+def _rule_of(finding: Finding) -> str:
+    assert finding.counting is not None  # noqa: S101 - its one caller has asked
     verdict = finding.counting.verdict
     missing = [one.missing for one in verdict.results if one.missing]
     if verdict.deciding is None:

@@ -91,6 +91,7 @@ class OfferPage(QWidget):
             tip=tr("A PDF for the seller. Budget and walk-away price are never on it."),
         )
         self.said = label("", "small", wrap=True)
+        self.notices = label("", "small", wrap=True)
         self.problem = label("", "problem", wrap=True)
         self.open_button = button(tr("Open"), "quiet")
         self.show_button = button(tr("Show in folder"), "quiet")
@@ -174,6 +175,7 @@ class OfferPage(QWidget):
             self.views.addWidget(area)
             area.setWidget(part)
         self.views.addWidget(self.preview)
+        inner.addWidget(self.notices)
         inner.addWidget(self.problem)
         row = QHBoxLayout()
         inner.addLayout(row)
@@ -182,9 +184,8 @@ class OfferPage(QWidget):
         row.addWidget(self.said, 1)
         row.addWidget(self.open_button)
         row.addWidget(self.show_button)
-        self.problem.hide()
-        self.open_button.hide()
-        self.show_button.hide()
+        for part in (self.notices, self.problem, self.open_button, self.show_button):
+            part.hide()
 
     def _connect(self) -> None:
         # what the user does
@@ -262,6 +263,9 @@ class OfferPage(QWidget):
         self._reading = reading
         figures = self._session.boat
         self.prices.show_offer(figures.offer if figures is not None else None, reading)
+        notices = reading.notices if reading is not None else ()
+        self.notices.setText("\n".join(f"{said(p.message)} {said(p.remedy)}" for p in notices))
+        self.notices.setVisible(bool(notices))
 
     def _prepare_drops(self) -> Job | None:
         assessment, boat = self._session.assessment, self._session.boat

@@ -229,17 +229,26 @@ class RowDelegate(QStyledItemDelegate):
         if not parts.beside:
             return line.right()
         width = self._beside_width(line, parts)
+        if width == 0:
+            return line.right()
         place = QRectF(line.right() - width, line.top(), width, line.height())
         paint_text(painter, place, parts.beside, fonts.small, palette.quiet, alignment=RIGHT)
         return place.left() - SPACE_RELATED
 
     def _beside_width(self, line: QRectF, parts: RowParts) -> float:
-        """Room of the quiet words: what the title leaves, and at least a quarter of the row."""
+        """Room of the quiet words: short ones stand whole, longer ones take what the title leaves.
+
+        A row is found by its title, so longer words give way to it; the tip says the whole row.
+        """
         fonts = self._fonts_now()
+        wanted = _width(parts.beside, fonts.small)
+        short, least = line.width() * 0.25, line.width() * 0.15
+        if wanted <= short:
+            return wanted
         title = _width(parts.title, fonts.strong if parts.strong else fonts.body)
         mark = UNITS_WIDE * fonts.scale + SPACE_RELATED if parts.grade else 0.0
         left = line.width() - mark - title - SPACE_RELATED
-        return min(_width(parts.beside, fonts.small), max(left, line.width() * 0.25))
+        return min(wanted, left) if left >= least else 0.0
 
     def helpEvent(
         self,
