@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -273,6 +273,7 @@ def test_quantiles_rise_within_the_ends_and_average_to_the_mean(span: Span, shap
     assert values.mean() == pytest.approx(mean(tp), abs=1e-3 * (span[2] - span[0]))
 
 
+@example([((244679.72, 391766.54, 391766.54), Shape.TRIANGULAR)])  # a power was one bit off
 @given(st.lists(st.tuples(spans, shapes), max_size=6))
 def test_columns_of_many_lines_agree_with_each_line(lines: list[tuple[Span, Shape]]) -> None:
     points = [ThreePoint(*span, shape, ONE_IN_TEN) for span, shape in lines]

@@ -10,6 +10,7 @@ import gc
 import threading
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
@@ -110,11 +111,32 @@ def open_files() -> int:
     return len(list(OPEN_FILES.iterdir())) if OPEN_FILES.exists() else 0
 
 
-def left_over() -> tuple[Counter[str], Counter[str], int, list[str], int]:
+@dataclass(frozen=True, slots=True)
+class Leftovers:
+    """What a closed window could leave: kinds of things and how many of each."""
+
+    widgets: Counter[str] = field(default_factory=Counter)
+    objects: Counter[str] = field(default_factory=Counter)
+    threads: Counter[str] = field(default_factory=Counter)
+    timers: int = 0
+    files: int = 0
+
+    def beyond(self, before: Leftovers) -> Leftovers:
+        """What is here now and was not before; what earlier tests left may go in the meantime."""
+        return Leftovers(
+            self.widgets - before.widgets,
+            self.objects - before.objects,
+            self.threads - before.threads,
+            max(0, self.timers - before.timers),
+            max(0, self.files - before.files),
+        )
+
+
+def left_over() -> Leftovers:
     """What is there now."""
     clean_up()
-    threads = sorted(one.name for one in threading.enumerate())
-    return widgets(), python_objects(), running_timers(), threads, open_files()
+    threads = Counter(one.name for one in threading.enumerate())
+    return Leftovers(widgets(), python_objects(), threads, running_timers(), open_files())
 
 
 @pytest.mark.parametrize(
@@ -129,7 +151,7 @@ def test_a_closed_window_leaves_nothing(
     for _ in range(2):
         work_in_a_window(qapp, place, pages)
 
-    assert left_over() == first
+    assert left_over().beyond(first) == Leftovers()
 
 
 def test_what_is_left_over_is_seen(qapp: QApplication) -> None:
@@ -143,10 +165,12 @@ def test_what_is_left_over_is_seen(qapp: QApplication) -> None:
 
     after = left_over()
 
-    assert after[0] - before[0] == Counter({"QWidget": 1})
-    assert after[1] - before[1] == Counter({"QWidget": 1, "QTimer": 1})
-    assert after[2] == before[2] + 1
-    assert set(after[3]) - set(before[3]) == {"kept"}
+    assert after.beyond(before) == Leftovers(
+        widgets=Counter({"QWidget": 1}),
+        objects=Counter({"QWidget": 1, "QTimer": 1}),
+        threads=Counter({"kept": 1}),
+        timers=1,
+    )
     thread.set()
     running.join()
     timer.stop()

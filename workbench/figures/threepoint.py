@@ -201,8 +201,9 @@ def variances(
     a, m, b = _columns(low, likely, high)
     centre = (a + 4.0 * m + b) / 6.0
     # The triangle's sum of squares, written as products of differences so that it cannot go
-    # negative by rounding: a2+m2+b2-am-ab-mb = (b-a)2 - (m-a)(b-m).
-    triangle = ((b - a) ** 2 - (m - a) * (b - m)) / 18.0
+    # negative by rounding: a2+m2+b2-am-ab-mb = (b-a)2 - (m-a)(b-m). No power: of one number it is
+    # the library's pow, which on some machines differs in the last bit from a column's square.
+    triangle = ((b - a) * (b - a) - (m - a) * (b - m)) / 18.0
     return np.where(triangular, triangle, (centre - a) * (b - centre) / 7.0)
 
 

@@ -184,8 +184,8 @@ class OfferPage(QWidget):
         row.addWidget(self.said, 1)
         row.addWidget(self.open_button)
         row.addWidget(self.show_button)
-        for part in (self.notices, self.problem, self.open_button, self.show_button):
-            part.hide()
+        for later in (self.notices, self.problem, self.open_button, self.show_button):
+            later.hide()
 
     def _connect(self) -> None:
         # what the user does
