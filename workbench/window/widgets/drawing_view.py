@@ -109,7 +109,7 @@ class DrawingView(QWidget):
         self._svg = ""
         self._file: Path | None = None
         self._painted_for: Palette | None = None
-        self._renderer = QSvgRenderer()
+        self._renderer = QSvgRenderer(self)  # goes when the view goes, whoever still holds the view
         self._renderer.setAspectRatioMode(Qt.AspectRatioMode.KeepAspectRatio)
         self._most_width = most_width
         policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Preferred)
