@@ -93,23 +93,11 @@ def test_the_frame_of_the_window_is_named_reached_and_explained(window: MainWind
     assert [place_of(one, frame) for one in out_of_reach(frame)] == []
 
 
-KNOWN = {
-    ("anchors", 1280, 2.0): "the adjustments of a comparable need more height than half the page",
-}
-"""Page, width and scale of what is wrong and not mended yet, with what it is."""
-
-
 @pytest.mark.parametrize("key", KEYS)
 @pytest.mark.parametrize("look", LOOKS, ids=_look_name)
 def test_nothing_is_cut_covered_or_outside(
-    window: MainWindow,
-    key: str,
-    look: tuple[QSize, ThemeMode, float],
-    request: pytest.FixtureRequest,
+    window: MainWindow, key: str, look: tuple[QSize, ThemeMode, float]
 ) -> None:
-    known = KNOWN.get((key, look[0].width(), look[2]))
-    if known is not None:
-        request.applymarker(pytest.mark.xfail(reason=known, strict=True))
     page = look_at(window, key, look)
 
     found = [*cut_words(page), *over_each_other(page), *outside(page)]

@@ -46,7 +46,7 @@ from workbench.window.widgets.tables import set_up_table
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    pass
+    from collections.abc import Sequence
 
 
 class AnchorsPage(QWidget):
@@ -172,28 +172,11 @@ class AnchorsPage(QWidget):
         inner = QHBoxLayout(part)
         inner.setContentsMargins(SPACE_PAGE, SPACE_GROUPS, SPACE_PAGE, SPACE_RELATED)
         inner.setSpacing(SPACE_PAGE)
-        left = QVBoxLayout()
-        left.setSpacing(SPACE_TIGHT)
-        left.addWidget(self.adjusting)
-        left.addWidget(self.adjustments)
-        left.addWidget(self.shares)
-        left.addStretch(1)
-        inner.addLayout(left, 4)
+        left = (self.adjusting, self.adjustments, self.shares)
+        right = (SectionHeader(tr("What to know of it")), self.notes, self.errors)
+        inner.addWidget(_column(left, SPACE_TIGHT), 4)
         inner.addWidget(self.scatter, 6)
-        said = QWidget()
-        lines = QVBoxLayout(said)
-        lines.setContentsMargins(0, 0, 0, 0)
-        lines.setSpacing(SPACE_RELATED)
-        lines.addWidget(SectionHeader(tr("What to know of it")))
-        lines.addWidget(self.notes)
-        lines.addWidget(self.errors)
-        lines.addStretch(1)
-        area = QScrollArea()
-        area.setWidgetResizable(True)
-        area.setFrameShape(QScrollArea.Shape.NoFrame)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        area.setWidget(said)
-        inner.addWidget(area, 4)
+        inner.addWidget(_column(right, SPACE_RELATED), 4)
         return part
 
     def _connect(self) -> None:
@@ -365,6 +348,23 @@ class AnchorsPage(QWidget):
         self.adjusting.set_beside(one.title)
         self.adjustments.take(rows_of(one, reading))
         self.shares.setText(shares_words(adjusted))
+
+
+def _column(parts: Sequence[QWidget], spacing: int) -> QScrollArea:
+    """Parts one below the other that scroll where there is no room for all of them."""
+    ground = QWidget()
+    lines = QVBoxLayout(ground)
+    lines.setContentsMargins(0, 0, 0, 0)
+    lines.setSpacing(spacing)
+    for part in parts:
+        lines.addWidget(part)
+    lines.addStretch(1)
+    area = QScrollArea()
+    area.setWidgetResizable(True)
+    area.setFrameShape(QScrollArea.Shape.NoFrame)
+    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    area.setWidget(ground)
+    return area
 
 
 def _choices(index: QModelIndex) -> tuple[tuple[str, str], ...]:
