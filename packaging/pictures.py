@@ -24,14 +24,21 @@ from PySide6.QtWidgets import QApplication  # noqa: E402
 from workbench.store.folder import open_project  # noqa: E402
 from workbench.window.app import build  # noqa: E402
 from workbench.window.main_window import MainWindow  # noqa: E402
-from workbench.window.pages.registry import PAGES  # noqa: E402
 from workbench.window.theme import ThemeMode  # noqa: E402
 
 SAMPLE = ROOT / "sample_projects" / "two-yards-one-spring"
 PICTURES = ROOT / "resources" / "pictures"
 SIZE = (1440, 900)
 CHECK = "stern-bearing-play"
-SHEETS = ("offer", "comparison", "field-form")
+PAGES = (
+    ("boats", ThemeMode.LIGHT),
+    ("side-by-side", ThemeMode.LIGHT),
+    ("look-next", ThemeMode.LIGHT),
+    ("offer", ThemeMode.LIGHT),
+    ("boats", ThemeMode.DARK),
+)
+"""What the README shows, in an order in which the appearance changes once."""
+SHEETS = ("offer", "field-form")
 
 
 def main(arguments: list[str]) -> int:
@@ -57,15 +64,13 @@ def _screens(window: MainWindow, out: Path) -> None:
     window.resize(*SIZE)
     window.show()
     _settle(window, 2500)
-    for mode in (ThemeMode.LIGHT, ThemeMode.DARK):
+    for key, mode in PAGES:
         window.theme.set_mode(mode)
-        for page in PAGES:
-            window.show_page(page.key)
-            if page.key == "boats":
-                window.session.select_check(CHECK)
-            _settle(window, 1200)
-            if mode is ThemeMode.LIGHT or page.key == "boats":
-                window.grab().save(str(out / f"{page.key}-{mode.value}.png"))
+        window.show_page(key)
+        if key == "boats":
+            window.session.select_check(CHECK)
+        _settle(window, 1500)
+        window.grab().save(str(out / f"{key}-{mode.value}.png"))
 
 
 def _settle(window: MainWindow, milliseconds: int) -> None:

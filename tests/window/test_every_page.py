@@ -128,3 +128,17 @@ def colours(image: QImage) -> int:
     step = 3
     grid = ((x, y) for x in range(0, image.width(), step) for y in range(0, image.height(), step))
     return len({image.pixel(x, y) for x, y in grid})
+
+
+def test_no_page_looks_chosen_while_one_is_shown_that_the_bar_does_not_name(
+    window: MainWindow,
+) -> None:
+    look_at(window, "boats")
+    window.activateWindow()
+    window.nav.button_of("boats").setFocus()
+
+    page = look_at(window, "start")
+
+    assert window.nav.current() == ""
+    held = QApplication.focusWidget()
+    assert held is None or held is page or page.isAncestorOf(held)

@@ -271,7 +271,11 @@ class MainWindow(QMainWindow):
         if any(kind.key == key and kind.in_nav for kind in PAGES):
             self.nav.set_current(key)
         else:
+            held: QWidget | None = self.focusWidget()
             self.nav.clear_current()
+            # Its focus would look like the choice of a page that is not shown.
+            if held is not None and self.nav.isAncestorOf(held):
+                page.setFocus(Qt.FocusReason.OtherFocusReason)
 
     # --- Following the session ---
 
