@@ -124,8 +124,11 @@ def resolve(folder: ProjectFolder, boat: str, kind: str, reference: str) -> str:
         When the reference is not a plain file name, or no regular file has it.
     """
     shown = visible(reference)[:80]
-    plain = _REFERENCE.fullmatch(reference) and not _DEVICES.match(reference)
-    if not plain or not is_id(boat) or kind not in (layout.PHOTOS, layout.DOCUMENTS):
+    if (
+        not is_file_name(reference)
+        or not is_id(boat)
+        or kind not in (layout.PHOTOS, layout.DOCUMENTS)
+    ):
         remedy = "Add the file again."
         raise stopped(f"boat {visible(boat)[:40]}", f"“{shown}” is not a file name.", remedy)
     path = layout.boat_path(boat, f"{kind}/{reference}")
@@ -139,6 +142,11 @@ def resolve(folder: ProjectFolder, boat: str, kind: str, reference: str) -> str:
     if facts is None or facts.kind is not Kind.FILE:
         raise _missing(path)
     return f"{folder.root}/{path}"
+
+
+def is_file_name(reference: str) -> bool:
+    """Whether a reference can be that of a stored photo or document on any system."""
+    return bool(_REFERENCE.fullmatch(reference)) and not _DEVICES.match(reference)
 
 
 def visible(name: str) -> str:

@@ -22,7 +22,7 @@ MOST_INFLATED = 200 * 1024 * 1024
 MOST_RATIO = 100
 RATIO_COUNTS_FROM = 1024 * 1024
 _PIECE = 256 * 1024
-_OUTSIDE = re.compile(r"^[/\\]|^[A-Za-z]:|(^|[/\\])\.\.([/\\]|$)|\x00")
+OUTSIDE = re.compile(r"^[/\\]|^[A-Za-z]:|(^|[/\\])\.\.([/\\]|$)|\x00")
 _AGAIN = "Ask for it again, or save it again in a spreadsheet program."
 
 
@@ -55,7 +55,7 @@ class Package:
                 self._name, f"It is made of {len(infos)} parts; {MOST_PARTS} is the limit.", _AGAIN
             )
         for info in infos:
-            if _OUTSIDE.search(info.filename):
+            if OUTSIDE.search(info.filename):
                 raise refused(
                     self._name,
                     f"A part of it is named “{info.filename[:60]}”, which leads out of the file. "
@@ -66,7 +66,7 @@ class Package:
                 raise refused(self._name, "A part of it is locked by a password.", _AGAIN)
         if len({info.filename for info in infos}) != len(infos):
             raise refused(self._name, "Two of its parts have the same name.", _AGAIN)
-        _refuse_overlaps(self._name, infos, length)
+        refuse_overlaps(self._name, infos, length)
 
     def _inflate(self, archive: zipfile.ZipFile) -> None:
         left = MOST_INFLATED
@@ -117,7 +117,7 @@ class Package:
         return self._parts.get(part, b"")
 
 
-def _refuse_overlaps(name: str, infos: list[zipfile.ZipInfo], length: int) -> None:
+def refuse_overlaps(name: str, infos: list[zipfile.ZipInfo], length: int) -> None:
     """Refuse parts that share bytes: the trick by which few bytes become very many."""
     end = 0
     for info in sorted(infos, key=lambda one: one.header_offset):
