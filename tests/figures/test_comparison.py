@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from datetime import date
 from decimal import Decimal
 
 import pytest
@@ -23,7 +24,7 @@ from workbench.domain.ledger import Ledger
 from workbench.domain.money import Money
 from workbench.domain.project import Candidate, Project
 from workbench.domain.quantity import Quantity, parse_quantity
-from workbench.domain.settings import MustHave, Settings
+from workbench.domain.settings import ExchangeRate, MustHave, Settings
 from workbench.figures.assess import assess
 from workbench.figures.comparison import Comparison, Standing, compare, fails
 
@@ -98,6 +99,20 @@ def test_what_a_boat_is_worth_to_the_buyer_comes_off() -> None:
 
     assert found.standings[0].boat.id == "ann"
     assert (of(found, "ann").chance_best or 0) > 0.9
+
+
+def test_worth_in_another_currency_counts_at_its_dated_rate_and_is_told_without_one() -> None:
+    liked = (WorthToMe("new sails", Money(Decimal(1_000), "EUR")),)
+    ann = boat("Ann", 22_000, ALL_GOOD, worth_to_me=liked)
+    rate = ExchangeRate("EUR", Decimal("1.1"), date(2026, 5, 1))
+
+    without = of(beside(ann), "ann").boat
+    with_rate = of(beside(ann, settings=Settings(as_of=AS_OF, exchange=(rate,))), "ann").boat
+
+    assert without.worth_to_me == 0
+    assert any("“new sails” is in EUR" in one.message for one in without.problems)
+    assert with_rate.worth_to_me == Decimal(1_100)
+    assert not any("EUR" in one.message for one in with_rate.problems)
 
 
 def test_a_boat_that_was_put_away_is_left_out() -> None:

@@ -12,6 +12,7 @@ from workbench.domain.vocabulary import Asked
 
 from . import comparables as readings
 from .assessment import Anchor
+from .exchange import rate_of
 
 VALUE_RATES = {
     "per-metre": 0.12,
@@ -88,9 +89,10 @@ def _age(year: int | None, settings: Settings) -> float | None:
 
 def _row(one: Comparable, settings: Settings) -> readings.Comparable | None:
     """A comparable for the statistics; None when something they need is missing."""
-    age, rate = _age(one.year, settings), _rate(one.price.currency, settings)
-    if age is None or rate is None or one.length is None:
+    age, exact = _age(one.year, settings), rate_of(one.price.currency, settings)
+    if age is None or exact is None or one.length is None:
         return None
+    rate = float(exact)
     ago = (settings.as_of - one.on).days / _DAYS if settings.as_of and one.on else 0.0
     return readings.Comparable(
         one.title,
@@ -101,9 +103,3 @@ def _row(one: Comparable, settings: Settings) -> readings.Comparable | None:
         ),
         max(ago, 0.0),
     )
-
-
-def _rate(currency: str, settings: Settings) -> float | None:
-    if currency == settings.currency:
-        return 1.0
-    return next((float(rate.rate) for rate in settings.exchange if rate.currency == currency), None)

@@ -47,7 +47,7 @@ from .ordinary import ordinary_work
 from .overlaps import without_doubles
 from .percentiles import Floats, chance_within, estimate
 from .pricing import Tariff
-from .purchase import asking_of, fee_draws, terms_for
+from .purchase import asking_of, fee_draws, terms_for, worth_of
 
 _ZERO = Decimal(0)
 _MIDDLE_OF_FIVE_YEARS = 3.0
@@ -140,7 +140,9 @@ class Desk:
         self._asking, asking_problem = asking_of(candidate.boat, tariff)
         self._terms = terms_for(project.settings, candidate.boat)
         self._anchor = anchor_of(project, candidate.boat, self._asking)
-        self._problems = (*asking_problem, *_assumed(candidate.boat, catalogue))
+        self._worth, worth_problems = worth_of(candidate.boat, project.settings)
+        assumed = _assumed(candidate.boat, catalogue)
+        self._problems = (*asking_problem, *worth_problems, *assumed)
         self._kept: tuple[Candidate, Figured] | None = None
 
     def figured(self, candidate: Candidate) -> Figured:
@@ -174,6 +176,7 @@ class Desk:
             claim_of(jobs, access, ledger, age_of(self.boat, settings.as_of), currency),
             None if self._asking is None else taxes.purchase_total(self._asking, self._terms),
             fee_draws(settings, self.boat),
+            self._worth,
             (*self._problems, *faults, *narrow_problems(self.boat.name, self.boat.id, lines)),
             settings,
         )
@@ -200,6 +203,7 @@ def _assembled(
     claim: Claim,
     purchase: taxes.PurchaseTotal | None,
     fees: Floats,
+    worth: Decimal,
     problems: tuple[Problem, ...],
     settings: Settings,
 ) -> BoatAssessment:
@@ -237,6 +241,7 @@ def _assembled(
         offer=NO_OFFER,
         ordinary_work=ordinary,
         excess_work=due + allowance - ordinary,
+        worth_to_me=worth,
         chance_within_budget=None
         if settings.budget is None or purchase is None
         else chance_within(ready_draws, float(settings.budget)),

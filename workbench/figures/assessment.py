@@ -300,6 +300,8 @@ class BoatAssessment:
     ordinary_work
         What a boat of her kind and age needs on average when nobody has looked: the chances of all
         her checks times their cost. Prices of her kind already reflect it.
+    worth_to_me
+        What the buyer would pay for things she has, less for those she lacks [money].
     excess_work
         Work that is due and the allowance, less the ordinary: what she needs beyond it.
     """
@@ -320,6 +322,7 @@ class BoatAssessment:
     offer: Offer
     ordinary_work: Decimal
     excess_work: Decimal
+    worth_to_me: Decimal
     chance_within_budget: float | None
     problems: tuple[Problem, ...]
     currency: str

@@ -62,7 +62,7 @@ class Standing:
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """All boats that are not put away, least expected cost first."""
+    """All boats that are not put away, least expected cost first, less what she is worth beside."""
 
     standings: tuple[Standing, ...]
     swings: tuple[Swing, ...]
@@ -72,9 +72,9 @@ def compare(assessment: Assessment) -> Comparison:
     """Hold all boats of a project against each other."""
     boats = [one for one in assessment.boats.values() if not one.candidate.boat.archived]
     priced = [one for one in boats if one.purchase is not None]
-    ranked = _ranked(priced, assessment.project)
+    ranked = _ranked(priced)
     standings = [_standing(one, ranked, assessment.project) for one in boats]
-    standings.sort(key=lambda one: _net(one.boat, assessment.project))
+    standings.sort(key=lambda one: _net(one.boat))
     return Comparison(tuple(standings), tornado(_swings(standings)))
 
 
@@ -87,10 +87,10 @@ class _Ranked:
     dominates: tuple[tuple[bool, ...], ...]
 
 
-def _ranked(boats: Sequence[BoatAssessment], project: Project) -> _Ranked:
+def _ranked(boats: Sequence[BoatAssessment]) -> _Ranked:
     if not boats:
         return _Ranked((), (), (), (), ())
-    totals = np.stack([one.draws.ready - float(_liking(one, project)) for one in boats])
+    totals = np.stack([one.draws.ready - float(one.worth_to_me) for one in boats])
     return _Ranked(
         tuple(one.id for one in boats),
         tuple(chances_best(totals).tolist()),
@@ -100,17 +100,8 @@ def _ranked(boats: Sequence[BoatAssessment], project: Project) -> _Ranked:
     )
 
 
-def _liking(boat: BoatAssessment, project: Project) -> Decimal:
-    """What the buyer would pay for things she has."""
-    items = boat.candidate.boat.worth_to_me
-    currency = project.settings.currency
-    return sum(
-        (item.amount.amount for item in items if item.amount.currency == currency), Decimal(0)
-    )
-
-
-def _net(boat: BoatAssessment, project: Project) -> tuple[bool, Decimal]:
-    return (boat.purchase is None, boat.cost_to_ready.mean - _liking(boat, project))
+def _net(boat: BoatAssessment) -> tuple[bool, Decimal]:
+    return (boat.purchase is None, boat.cost_to_ready.mean - boat.worth_to_me)
 
 
 def _standing(boat: BoatAssessment, ranked: _Ranked, project: Project) -> Standing:

@@ -65,13 +65,16 @@ class _UnitTables:
     ----------
     edges : ndarray, shape (QUANTILES + 1,)
         Chance at which each entry begins, and 1.
+    starts : ndarray of intp, shape (draws + 1,)
+        The entry of each rank, and the last entry once more.
     partial : ndarray, shape (MODE_POSITIONS, QUANTILES + 1)
-        Integral of the quantile up to equal steps of chance.
+        Integral of the quantile up to each edge.
     certain : ndarray, shape (MODE_POSITIONS, QUANTILES)
         Mean over the draws that fall on each entry when the job is certain.
     """
 
     edges: Floats
+    starts: npt.NDArray[np.intp]
     partial: Floats
     certain: Floats
 
@@ -81,8 +84,9 @@ def _unit_tables(triangular: bool, draws: int) -> _UnitTables:
     """Build the unit tables of one shape; about 0.05 s, once."""
     integral = partial_triangular_means if triangular else partial_pert_means
     edges = entry_edges(draws)
-    certain = np.diff(integral(edges), axis=1) / np.diff(edges)
-    return _UnitTables(edges, integral(np.linspace(0.0, 1.0, QUANTILES + 1)), certain)
+    starts = np.minimum(np.arange(draws + 1) * QUANTILES // draws, QUANTILES - 1)
+    partial = integral(edges)
+    return _UnitTables(edges, starts, partial, np.diff(partial, axis=1) / np.diff(edges))
 
 
 @lru_cache(maxsize=8)
@@ -174,15 +178,17 @@ def _chance_tables(
 
     The draw at level u costs nothing while u < 1 - p, and above it the quantile at
     v = 1 - (1-u)/p. The entry between two edges is the exact mean over it, p/w times the change of
-    (low v + width H(v)), with H the partial mean and w the entry's share of the draws.
+    (low v + width H(v)), with H the partial mean and w the entry's share of the draws. H is read
+    straight between the edges, where a certain job's entries are exact; so it stays convex, and a
+    greater chance lowers no entry, right up to certainty.
     """
     # Entries before the rarest cost of all these lines are 0 and left out of the work.
     first = max(int((1.0 - float(chance.max())) * QUANTILES) - 1, 0)
     p, edges = chance[:, np.newaxis], unit.edges[first:]
     needed = np.maximum(1.0 - (1.0 - edges) / np.maximum(p, 1e-300), 0.0)
-    at = needed * QUANTILES
-    whole = np.minimum(at.astype(np.intp), QUANTILES - 1)
-    at -= whole
+    whole = unit.starts.take((needed * (unit.starts.size - 1)).astype(np.intp))
+    begin = unit.edges.take(whole)
+    at = (needed - begin) / (unit.edges.take(whole + 1) - begin)
     whole += (np.arange(low.size) * (QUANTILES + 1))[:, np.newaxis]
     partial = _blend(unit.partial, low, likely, high).ravel()
     reached = partial.take(whole)

@@ -22,6 +22,7 @@ from workbench.domain.vocabulary import Basis, Grade, When
 
 from .assessment import Line, Part
 from .draws import stream_for
+from .exchange import exchanged
 from .findings import Finding
 from .pricing import NOTHING, Limits, Priced, Tariff, access_prices, count_of, limits_of
 from .sharing import closure
@@ -353,12 +354,7 @@ def _quoted(line: Line, quote: Quote, share: Decimal, currency: str) -> Line:
 
 def quote_amount(quote: Quote, tariff: Tariff) -> Decimal | None:
     """A quote in the project's currency; None where there is no exchange rate for it."""
-    if quote.amount.currency == tariff.settings.currency:
-        return quote.amount.amount
-    for rate in tariff.settings.exchange:
-        if rate.currency == quote.amount.currency:
-            return cents(quote.amount.amount * rate.rate, tariff.settings.currency)
-    return None
+    return exchanged(quote.amount, tariff.settings)
 
 
 def by_job(lines: Iterable[Line]) -> Mapping[str, tuple[Line, ...]]:

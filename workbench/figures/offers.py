@@ -70,7 +70,7 @@ def stakes_of(settings: Settings, one: Figured) -> Stakes:
     boat = one.boat
     worth = None
     if one.anchor.value is not None:
-        worth = taxes.total_on(one.anchor.value, one.terms) + _worth_to_me(boat, settings)
+        worth = taxes.total_on(one.anchor.value, one.terms) + boat.worth_to_me
     level = float(settings.confidence)
     at_confidence = percentiles(boat.draws.work + boat.draws.allowance, (level,))[0]
     return Stakes(
@@ -82,12 +82,6 @@ def stakes_of(settings: Settings, one: Figured) -> Stakes:
         work_at_confidence=cents(at_confidence, settings.currency),
         confidence=level,
     )
-
-
-def _worth_to_me(boat: BoatAssessment, settings: Settings) -> Decimal:
-    """What the buyer would pay for things this boat has (less for those she lacks)."""
-    amounts = (item.amount for item in boat.candidate.boat.worth_to_me)
-    return sum((one.amount for one in amounts if one.currency == settings.currency), _ZERO)
 
 
 def _gain_at(price: Decimal | None, stakes: Stakes) -> Decimal | None:

@@ -29,6 +29,7 @@ from workbench.domain.settings import Settings
 from workbench.domain.span import Ends, Span
 from workbench.domain.vocabulary import Basis
 
+from .exchange import rate_of
 from .threepoint import LimitsReading, Shape, ThreePoint, ends
 
 
@@ -221,11 +222,9 @@ _NO_OVERRIDE = PriceOverride()
 
 def _exchange(settings: Settings, currency: str) -> tuple[float, str]:
     """What one unit of the book's currency is worth in the project's; 0 and why when unknown."""
-    if settings.currency == currency:
-        return 1.0, ""
-    for rate in settings.exchange:
-        if rate.currency == currency:
-            return float(rate.rate), ""
+    rate = rate_of(currency, settings)
+    if rate is not None:
+        return float(rate), ""
     return 0.0, f"The price book is in {currency} and there is no rate to {settings.currency}."
 
 

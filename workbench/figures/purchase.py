@@ -15,6 +15,7 @@ from workbench.domain.settings import Settings, TaxBand
 from . import taxes
 from .boat_draws import draw_limits
 from .draws import stream_for
+from .exchange import exchanged
 from .percentiles import Floats
 from .pricing import Tariff, limits_of
 
@@ -29,14 +30,30 @@ def asking_of(boat: Boat, tariff: Tariff) -> tuple[Decimal | None, tuple[Problem
     if price is None:
         message = "It is not known, so price and work cannot be added up."
         return None, (Problem(where, message, "Enter it.", Severity.NOTICE, boat.id, "asking"),)
-    if price.currency == settings.currency:
-        return price.amount, ()
-    for rate in settings.exchange:
-        if rate.currency == price.currency:
-            return cents(price.amount * rate.rate, settings.currency), ()
+    amount = exchanged(price, settings)
+    if amount is not None:
+        return amount, ()
     message = f"It is in {price.currency} and there is no rate to {settings.currency}."
     remedy = f"Add the rate of {price.currency} in the settings."
     return None, (Problem(where, message, remedy, Severity.PROBLEM, boat.id, "asking"),)
+
+
+def worth_of(boat: Boat, settings: Settings) -> tuple[Decimal, tuple[Problem, ...]]:
+    """What the buyer would pay for things she has, less for what she lacks; what is in the way.
+
+    An amount in a currency without a rate is left out and told.
+    """
+    worth, problems = _ZERO, []
+    for item in boat.worth_to_me:
+        amount = exchanged(item.amount, settings)
+        if amount is not None:
+            worth += amount
+            continue
+        code = item.amount.currency
+        message = f"“{item.label}” is in {code}, there is no rate for it, and it is left out."
+        where, remedy = f"{boat.name}, worth to you", f"Add the rate of {code} in the settings."
+        problems.append(Problem(where, message, remedy, Severity.PROBLEM, boat.id, "worth"))
+    return worth, tuple(problems)
 
 
 def terms_for(settings: Settings, boat: Boat) -> taxes.PurchaseTerms:

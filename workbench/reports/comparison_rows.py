@@ -68,6 +68,7 @@ def money_rows() -> list[tuple[str, Teller]]:
 def offer_rows() -> list[tuple[str, Teller]]:
     """What is for the buyer alone."""
     return [
+        ("Worth to you beside", _worth_cell),
         ("Chance of being the best choice", lambda one: _share(one.chance_best)),
         ("Work within five years", lambda one: Cell(whole(one.boat.later_work))),
         ("Claims", lambda one: Cell(price(one.boat.claim.total, one.boat.currency))),
@@ -99,6 +100,11 @@ def _deferred_cell(one: Standing) -> Cell:
 
 def _spread(total: Total) -> str:
     return f"{whole(total.p50)} and {whole(total.p80)}"
+
+
+def _worth_cell(one: Standing) -> Cell:
+    """What the buyer would pay for things she has; nothing where nothing was entered."""
+    return Cell(whole(one.boat.worth_to_me) if one.boat.candidate.boat.worth_to_me else "–")
 
 
 def _share(chance: float | None) -> Cell:

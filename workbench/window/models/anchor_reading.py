@@ -15,6 +15,7 @@ from workbench.domain.boat import Boat
 from workbench.domain.project import Comparable, Project
 from workbench.domain.record import dataclass
 from workbench.domain.settings import Settings
+from workbench.figures.exchange import rate_of
 from workbench.window.texts import tr
 from workbench.window.widgets.charts import BandPoint
 
@@ -58,7 +59,7 @@ def why_left_out(one: Comparable, settings: Settings) -> str:
     if one.length is None:
         return tr("No length is known, so she is left out.")
     code = one.price.currency
-    if code != settings.currency and all(rate.currency != code for rate in settings.exchange):
+    if rate_of(code, settings) is None:
         return tr("There is no rate for {code}, so she is left out.").format(code=code)
     return ""
 

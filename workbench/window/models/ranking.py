@@ -45,9 +45,7 @@ class GapSwing:
 
 def net_cost(boat: BoatAssessment) -> float:
     """Expected cost to ready less what the buyer would pay for things she has [money]."""
-    items = boat.candidate.boat.worth_to_me
-    liked = sum(float(one.amount.amount) for one in items if one.amount.currency == boat.currency)
-    return float(boat.cost_to_ready.mean) - liked
+    return float(boat.cost_to_ready.mean - boat.worth_to_me)
 
 
 def gap_swings(comparison: Comparison, most: int = 10) -> tuple[GapSwing, ...]:

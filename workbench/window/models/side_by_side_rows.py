@@ -39,7 +39,10 @@ def matrix_of(comparison: Comparison, catalogue: Catalogue, project: Project) ->
     if not standings:
         return Matrix()
     groups = (
-        (tr("Money"), [*_money_rows(standings), *_keeping_rows(standings, project)]),
+        (
+            tr("Money"),
+            [*_money_rows(standings), *_worth_rows(standings), *_keeping_rows(standings, project)],
+        ),
         (tr("Chances and regret"), _chance_rows(standings, project)),
         (tr("What was seen"), _seen_rows(standings, catalogue)),
         (tr("Design"), _ratio_rows(standings)),
@@ -165,6 +168,32 @@ def _deferred_share(standing: Standing) -> Cell:
         return Cell("–", tip=tr("No asking price is known."))
     share = float(boat.deferred.mean) / float(boat.asking)
     return Cell(formatting.percent(share), share)
+
+
+def _worth_rows(standings: Sequence[Standing]) -> list[Row]:
+    """What each boat is worth to the buyer beside her price, where anything was entered."""
+    if not any(one.boat.candidate.boat.worth_to_me for one in standings):
+        return []
+
+    def cell(standing: Standing) -> Cell:
+        items = standing.boat.candidate.boat.worth_to_me
+        parts = [
+            f"{one.label}: {formatting.exact(one.amount)} {one.amount.currency}" for one in items
+        ]
+        return _amount(standing.boat.worth_to_me, "\n".join(parts))
+
+    return [
+        _row(
+            "worth",
+            tr("Worth to you beside"),
+            standings,
+            cell,
+            Better.HIGH,
+            tr(
+                "What you would pay for things she has. It counts in the order and the walk-away price."
+            ),
+        )
+    ]
 
 
 def _keeping_rows(standings: Sequence[Standing], project: Project) -> list[Row]:

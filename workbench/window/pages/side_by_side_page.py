@@ -228,7 +228,10 @@ class SideBySidePage(QWidget):
         settings = self._session.project.settings
         count = len(standings)
         words = tr("1 boat") if count == 1 else tr("{n} boats").format(n=count)
-        parts = [words, tr("least expected cost first"), settings.currency]
+        order = tr("least expected cost first")
+        if any(one.boat.worth_to_me for one in standings):
+            order = tr("least expected cost first, less what else she is worth to you")
+        parts = [words, order, settings.currency]
         if settings.budget is not None:
             parts.append(tr("budget {amount}").format(amount=formatting.whole(settings.budget)))
         self.about.setText(", ".join(parts))
