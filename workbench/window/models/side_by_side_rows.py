@@ -190,7 +190,8 @@ def _worth_rows(standings: Sequence[Standing]) -> list[Row]:
             cell,
             Better.HIGH,
             tr(
-                "What you would pay for things she has. It counts in the order and the walk-away price."
+                "What you would pay for things she has. It counts in the order and the walk-away "
+                "price."
             ),
         )
     ]
