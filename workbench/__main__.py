@@ -6,7 +6,7 @@ import gc
 import sys
 from pathlib import Path
 
-COMMANDS = ("new", "check", "totals", "export", "import", "catalogue")
+COMMANDS = ("new", "check", "totals", "export", "import", "pack", "unpack", "catalogue")
 SAMPLE = "--sample"
 
 

@@ -21,7 +21,6 @@ import pytest
 
 from tests.reports.incoming.filling import repacked
 from workbench.domain.problem import HardstandError, Severity
-from workbench.reports import archive_opening
 from workbench.reports.archive_opening import unpack_search
 from workbench.reports.export import Progress, Stopped
 from workbench.reports.search_archive import write_archive
@@ -120,7 +119,7 @@ def test_b19_a_list_of_contents_that_would_fill_the_memory_is_not_read(
 ) -> None:
     many = packed({"project.json": HEAD, **{f"x{number:0200}": b"" for number in range(40_000)}})
     read: list[object] = []
-    monkeypatch.setattr(archive_opening.zipfile, "ZipFile", read.append)
+    monkeypatch.setattr(zipfile, "ZipFile", read.append)
 
     assert "more than 20,000 parts" in refusal(many, tmp_path)
     assert read == []
