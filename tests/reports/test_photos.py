@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import io
 import random
 
@@ -14,6 +15,7 @@ from tests.reports.invented import FakeShelf, jpeg
 from workbench.reports.photos import (
     DAMAGED,
     LONGEST_SIDE,
+    NO_PREVIEW,
     NOT_THERE,
     SMALL_SIDE,
     TOO_LARGE,
@@ -74,6 +76,32 @@ def test_the_formats_of_phones_and_cameras_are_shown(kind: str) -> None:
     assert copy.words == ""
 
 
+HEIC = base64.b64decode(
+    "AAAAHGZ0eXBoZWljAAAAAG1pZjFoZWljbWlhZgAAAX1tZXRhAAAAAAAAACFoZGxyAAAAAAAAAABwaWN0AAAAAAAAAAAAAAAA"
+    "AAAAACJpbG9jAAAAAERAAAEAAQAAAAABoQABAAAAAAAAADUAAAAjaWluZgAAAAAAAQAAABVpbmZlAgAAAAABAABodmMxAAAA"
+    "AA5waXRtAAAAAAABAAAA/WlwcnAAAADdaXBjbwAAAHZodmNDAQNwAAAAkAAAAAAAHvAA/P34+AAADwNgAAEAGEABDAH//wNw"
+    "AAADAJAAAAMAAAMAHroCQGEAAQAqQgEBA3AAAAMAkAAAAwAAAwAeoCCBBZbq5Ka5uAhoMCAAAAMDIAAAAwAhYgABAAZEAcFz"
+    "wIkAAAATY29scm5jbHgAAQANAAaAAAAAFGlzcGUAAAAAAAAAQAAAAEAAAAAoY2xhcAAAAEAAAAABAAAAMAAAAAEAAAAAAAAA"
+    "Av////AAAAACAAAAEHBpeGkAAAAAAwgICAAAABhpcG1hAAAAAAAAAAEAAQWBAgMFhAAAAD1tZGF0AAAAMSgBrxmA94UN/9jy"
+    "fQuDePh+TgYFz6xq+fAY1lcZGKu8fGwZi7vvwE6uJEeTlSZnflA="
+)
+"""A white picture of 64 by 48 pixels, red at its upper left, as newer phones store one."""
+
+
+def test_what_newer_phones_write_is_shown() -> None:
+    copy = export_copy(HEIC)
+    shown = Image.open(io.BytesIO(copy.jpeg))
+
+    assert shown.size == (64, 48)
+    assert shown.getpixel((10, 10)) == pytest.approx((220, 0, 0), abs=30)
+    assert shown.getpixel((50, 40)) == pytest.approx((255, 255, 255), abs=30)
+
+
+def test_a_kind_of_photo_without_a_decoder_says_so() -> None:
+    # B55
+    assert export_copy(b"\0\0\0\x1cftypavif\0\0\0\0mif1").words == NO_PREVIEW
+
+
 @pytest.mark.parametrize("kind", ["BMP", "PPM", "ICO", "PDF", "EPS", "TGA", "PCX", "SGI"])
 def test_other_formats_are_not_opened(kind: str) -> None:
     # B60
@@ -114,6 +142,7 @@ def bomb(width: int, height: int) -> bytes:
 
 @pytest.mark.parametrize("side", [12_500, 14_000, 40_000, 2**31 - 1])
 def test_a_picture_with_too_many_pixels_is_not_decoded(side: int) -> None:
+    # B51
     assert export_copy(bomb(side, side)).words == TOO_LARGE
 
 
@@ -130,7 +159,7 @@ def test_any_bytes_give_a_picture_or_words(data: bytes) -> None:
 
 @pytest.mark.parametrize("kind", ["JPEG", "PNG", "WEBP", "TIFF", "GIF"])
 def test_damage_anywhere_gives_a_picture_or_words(kind: str) -> None:
-    # B59: bytes changed and cut at random places, the same ones in every run.
+    # B53: bytes changed and cut at random places, the same ones in every run.
     whole = saved(arrow(), kind)
     luck = random.Random(7)
     for _ in range(120):

@@ -1,18 +1,15 @@
-"""Photos for the screen: decoded beside the window, under limits, upright, kept as thumbnails.
+"""Photos for the screen: decoded in another process, upright, kept as thumbnails.
 
-Files may come from strangers. Only what phones and cameras write is decoded, after a look at how
-many pixels the file claims; whatever cannot be read gives words in place of the picture. Small
-pictures are kept in the cache folder, the least used of them go when it grows too large. The
-photo's own file is only ever read.
+Files may come from strangers. What is shown is the copy that would be handed out; whatever cannot
+be read gives words in place of the picture. Small pictures are kept in the cache folder, the least
+used of them go when it grows too large. The photo's own file is only ever read.
 """
 
 from __future__ import annotations
 
 import contextlib
 import hashlib
-import io
 import os
-import warnings
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -27,21 +24,23 @@ from workbench.store import layout
 from workbench.store.attachments import LARGEST, resolve
 from workbench.store.saving import ProjectFolder
 from workbench.window.session import Session
-from workbench.window.texts import tr
+from workbench.window.texts import marked, tr
 
 TOPIC = "photos"
 SMALL = 320
 """Longest side of a thumbnail [pixels]; sharp on a screen of twice the usual density."""
 LARGE = 1_600
 """Longest side of a photo that is looked at [pixels]."""
-MOST_PIXELS_JPEG = 200_000_000
-MOST_PIXELS_OTHER = 64_000_000
-"""A JPEG is decoded at about the size that is wanted; everything else has to be decoded whole."""
 CACHE_BYTES = 500 * 2**20
-_TAKEN = (0x9003, 0x9004)
-_CHANGED = 0x0132
-_EXIF = 0x8769
-"""Exif 2.32: DateTimeOriginal, DateTimeDigitized, DateTime, and where the first two are found."""
+_IN_PLACE_OF_A_PICTURE = (
+    marked("The photo cannot be read."),
+    marked("The photo has too many pixels."),
+    marked("The photo is not in the folder."),
+    marked("There is no preview of this kind of photo; its file is kept."),
+    marked("Reading the photo took too long."),
+    marked("The photo cannot be shown now; close other programs and try again."),
+)
+"""What the reports say of a photo without a picture."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,75 +53,24 @@ class Picture:
 
 def taken_at(data: bytes) -> datetime | None:
     """When the camera says a photo was taken, in the camera's own time; None where it does not."""
-    from PIL import Image  # noqa: PLC0415 - only where there are photos
+    from workbench.reports.photos import time_taken  # noqa: PLC0415 - only where there are photos
 
-    from workbench.reports.photos import (  # noqa: PLC0415 - only where there are photos
-        _DECODERS_RAISE,
-        FORMATS,
-        _know_heif,
-    )
-
-    _know_heif()
     try:
-        with warnings.catch_warnings():
-            # What the library only warns of (large pictures, odd tags) says nothing of the time.
-            warnings.simplefilter("ignore")
-            with Image.open(io.BytesIO(data), formats=FORMATS) as opened:
-                exif = opened.getexif()
-                inner = exif.get_ifd(_EXIF)
-                said = [*(inner.get(tag) for tag in _TAKEN), exif.get(_CHANGED)]
-    except (*_DECODERS_RAISE, Image.DecompressionBombError):
-        return None  # odd tags do not make a photo less of one
-    return next((found for one in said if (found := _moment(one)) is not None), None)
-
-
-def _moment(said: object) -> datetime | None:
-    """A moment as Exif writes it: 2026:05:09 14:03:11."""
-    text = said.strip("\0 ") if isinstance(said, str) else ""
-    try:
-        return datetime.strptime(text, "%Y:%m:%d %H:%M:%S")
+        # Exif 2.32 writes a moment as 2026:05:09 14:03:11.
+        return datetime.strptime(time_taken(data), "%Y:%m:%d %H:%M:%S")
     except ValueError:
         return None
 
 
 def decode(data: bytes, side: int) -> Picture:
     """A photo upright, at most `side` pixels long, or the words in its place."""
-    jpeg, words = _bare(data, side)
-    if words:
-        return Picture(None, words)
-    image = QImage.fromData(jpeg)
-    return Picture(None, tr("The photo cannot be read.")) if image.isNull() else Picture(image)
-
-
-def _bare(data: bytes, side: int) -> tuple[bytes, str]:
-    """The upright pixels as a small JPEG, or what stands in their place."""
     from workbench.reports.photos import export_copy  # noqa: PLC0415 - only where there are photos
 
-    if _claims_too_much(data):
-        return b"", tr("The photo has too many pixels.")
     made = export_copy(data, side)
-    return made.jpeg, tr(made.words) if made.words else ""
-
-
-def _claims_too_much(data: bytes) -> bool:
-    """Whether the head of a file claims more pixels than are decoded; nothing is decoded here."""
-    from PIL import Image  # noqa: PLC0415 - only where there are photos
-
-    from workbench.reports.photos import (  # noqa: PLC0415 - only where there are photos
-        _DECODERS_RAISE,
-        FORMATS,
-    )
-
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            with Image.open(io.BytesIO(data), formats=FORMATS) as head:
-                most = MOST_PIXELS_JPEG if head.format == "JPEG" else MOST_PIXELS_OTHER
-                return head.width * head.height > most
-    except Image.DecompressionBombError:
-        return True
-    except _DECODERS_RAISE:
-        return False  # the decoder says the same again, in its own words
+    if made.words:
+        return Picture(None, tr(made.words))
+    image = QImage.fromData(made.jpeg)
+    return Picture(None, tr("The photo cannot be read.")) if image.isNull() else Picture(image)
 
 
 class ThumbnailCache:
