@@ -1,12 +1,22 @@
-"""Which texts of the window lack a translation, and which translations nothing uses any more.
+"""Which texts lack a translation, and which translations nothing uses any more.
 
     python packaging/translations.py            report; ends with 1 where anything is amiss
     python packaging/translations.py --update   add missing keys with an empty text, drop unused
 
-Texts are the literals in `tr("...")` and `marked("...")` anywhere below `workbench/window`, found
-by reading the source, not by running it. A translation must have the placeholders of its text, and
-begin and end with the same spaces. What is not a plain literal inside `tr` cannot be found and is
-reported, unless it is a bare variable or an attribute, whose texts are marked where they stand.
+Three kinds of text are looked after:
+
+- what the window says: the literals in `tr("...")` and `marked("...")` below `workbench/window`,
+  translated in `resources/translations/<code>.json`;
+- what figures and sheets say: the literals in `.say("...")`, `.one_or_many(n, "...", "...")` and
+  `marked("...")` below `workbench/figures` and `workbench/reports`, in `<code>/figures.json` and
+  `<code>/sheets.json`;
+- what the catalogue says: every text that its files are asked for as words (`catalogue/building`),
+  in all other parts of `<code>/`, each text in one of them.
+
+Source is read, not run. A translation must have the placeholders of its text, and begin and end
+with the same spaces. What is not a plain literal in such a call cannot be found and is reported,
+unless it is a bare variable or an attribute, whose texts are marked where they stand. `--update`
+leaves the parts of the catalogue alone; they are written by system, in the order of the checks.
 """
 
 from __future__ import annotations
@@ -16,13 +26,28 @@ import ast
 import json
 import string
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
+
+from workbench.catalogue.assembling import build
+from workbench.catalogue.loading import texts_of
+
 ROOT = Path(__file__).resolve().parent.parent
 WINDOW = ROOT / "workbench" / "window"
-TABLES = ROOT / "resources" / "translations"
+FIGURES = ROOT / "workbench" / "figures"
+SHEETS = ROOT / "workbench" / "reports"
+RESOURCES = ROOT / "resources"
+TABLES = RESOURCES / "translations"
+SAID_BY = {"figures": FIGURES, "sheets": SHEETS}
+"""Parts of a language that translate what a layer says, and the layer."""
+_TEXTS_OF = {
+    **dict.fromkeys(("tr", "marked", "say"), slice(0, 1)),
+    "one_or_many": slice(1, 3),
+}
+"""Calls that say a text, and which of their arguments it is."""
 
 
 @dataclass(frozen=True)
@@ -40,7 +65,7 @@ def texts_in(folder: Path) -> Found:
     for file in sorted(folder.rglob("*.py")):
         for call in _calls(ast.parse(file.read_text(encoding="utf-8"))):
             place = f"{file.relative_to(folder).as_posix()}:{call.lineno}"
-            for part in _parts(call.args[0]):
+            for part in _said(call):
                 if isinstance(part, ast.Constant) and isinstance(part.value, str):
                     texts.setdefault(part.value, place)
                 elif not isinstance(part, ast.Name | ast.Attribute | ast.Subscript):
@@ -52,10 +77,27 @@ def _calls(tree: ast.Module) -> Iterator[ast.Call]:
     calls = [
         node
         for node in ast.walk(tree)
-        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.args
-        if node.func.id in ("tr", "marked")
+        if isinstance(node, ast.Call) and node.args and _name(node.func) in _TEXTS_OF
     ]
     yield from sorted(calls, key=lambda call: (call.lineno, call.col_offset))
+
+
+def _name(function: ast.expr) -> str:
+    """`tr` and `marked` are called by their names, `say` and `one_or_many` of a wording."""
+    if isinstance(function, ast.Name):
+        return function.id if function.id in ("tr", "marked") else ""
+    if isinstance(function, ast.Attribute) and _is_wording(function.value):
+        return function.attr
+    return ""
+
+
+def _is_wording(owner: ast.expr) -> bool:
+    return ast.unparse(owner).rpartition(".")[2].lstrip("_") == "wording"
+
+
+def _said(call: ast.Call) -> Iterator[ast.expr]:
+    for argument in call.args[_TEXTS_OF[_name(call.func)]]:
+        yield from _parts(argument)
 
 
 def _parts(argument: ast.expr) -> Iterator[ast.expr]:
@@ -124,22 +166,103 @@ def updated(texts: dict[str, str], table: dict[str, str]) -> dict[str, str]:
     return {text: table.get(text, "") for text in texts}
 
 
+class _Asked(Mapping[str, str]):
+    """Translations that hold none, and keep what they were asked for."""
+
+    def __init__(self) -> None:
+        self.texts: dict[str, str] = {}
+
+    def __getitem__(self, text: str) -> str:
+        if any(sign.isalpha() for sign in text):
+            self.texts.setdefault(text, "the catalogue")
+        raise KeyError(text)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(())
+
+    def __len__(self) -> int:
+        return 0
+
+
+def texts_of_the_catalogue(resources: Path = RESOURCES) -> dict[str, str]:
+    """Every text of the shipped catalogue that a person reads, in the order of its files."""
+    asked = _Asked()
+    build(texts_of(resources), asked)
+    return asked.texts
+
+
+@dataclass(frozen=True)
+class Language:
+    """A language's tables.
+
+    Attributes
+    ----------
+    window
+        The table of the window's texts.
+    said
+        The tables of what figures and sheets say, by part.
+    catalogue
+        The tables of the catalogue's texts, by part.
+    """
+
+    window: dict[str, str]
+    said: dict[str, dict[str, str]]
+    catalogue: dict[str, dict[str, str]]
+
+
+def language_of(file: Path) -> Language:
+    """All tables of the language whose window texts are in `file`."""
+    parts = {part.stem: part for part in sorted(file.with_suffix("").glob("*.json"))}
+    return Language(
+        read_table(file),
+        {name: read_table(parts[name]) for name in SAID_BY if name in parts},
+        {name: read_table(part) for name, part in parts.items() if name not in SAID_BY},
+    )
+
+
+def report_of_catalogue(texts: dict[str, str], parts: dict[str, dict[str, str]]) -> Report:
+    """Compare the catalogue's texts with the parts that translate it."""
+    merged: dict[str, str] = {}
+    twice: list[str] = []
+    for name, part in parts.items():
+        plain = {text.strip(): said.strip() for text, said in part.items()}
+        twice += [f"{text!r}: again in {name}" for text in plain if text in merged]
+        merged.update(plain)
+    report = report_of(texts, merged)
+    return Report(report.missing, report.unused, (*report.faulty, *twice))
+
+
 def main(arguments: list[str] | None = None) -> int:
     """Report, or bring the tables up to date."""
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     parser.add_argument("--update", action="store_true", help="add and drop keys")
     asked = parser.parse_args(arguments)
-    found = texts_in(WINDOW)
-    for use in found.unusable:
+    window = texts_in(WINDOW)
+    said = {part: texts_in(folder) for part, folder in SAID_BY.items()}
+    written = texts_of_the_catalogue()
+    unusable = [use for found in (window, *said.values()) for use in found.unusable]
+    for use in unusable:
         print(f"no key: {use}")
-    amiss = bool(found.unusable)
+    amiss = bool(unusable)
     for file in sorted(TABLES.glob("*.json")):
-        table = read_table(file)
         if asked.update:
-            table = updated(found.texts, table)
-            write_table(file, table)
-        amiss |= _print_report(file.stem, report_of(found.texts, table), found.texts)
+            _update(file, window.texts)
+            for part, found in said.items():
+                _update(file.with_suffix("") / f"{part}.json", found.texts)
+        language = language_of(file)
+        amiss |= _print_report(file.stem, report_of(window.texts, language.window), window.texts)
+        for part, found in said.items():
+            report = report_of(found.texts, language.said.get(part, {}))
+            amiss |= _print_report(f"{file.stem}, {part}", report, found.texts)
+        report = report_of_catalogue(written, language.catalogue)
+        amiss |= _print_report(f"{file.stem}, catalogue", report, written)
     return int(amiss)
+
+
+def _update(file: Path, texts: dict[str, str]) -> None:
+    """Give a table every text as a key, and no other; a table of no text is not made."""
+    if texts or file.is_file():
+        write_table(file, updated(texts, read_table(file) if file.is_file() else {}))
 
 
 def _print_report(language: str, report: Report, texts: dict[str, str]) -> bool:

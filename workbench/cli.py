@@ -5,7 +5,13 @@
     python -m workbench totals FOLDER [--json]
     python -m workbench export FOLDER --out DIR [--boat ID] [--sheet NAME] [--paper a4|letter]
     python -m workbench import FOLDER FILE [--boat ID] [--answer KEY=VALUE ...] [--yes]
+    python -m workbench pack FOLDER --out DIR [--with-private]
+    python -m workbench unpack FILE FOLDER
     python -m workbench catalogue
+
+`check`, `totals`, `export` and `import` take ``--language CODE``; without it they speak the
+language that the surroundings ask for (LC_ALL, LC_MESSAGES, LANG), and English where that is none
+of the program's.
 
 Without a command the window opens: on a folder, on the last search, or with ``--sample`` on your
 own copy of the search that comes with the program.
@@ -17,12 +23,14 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
 import sys
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from workbench.catalogue.language import languages, languages_of_the_system, spoken_language
 from workbench.domain.problem import EntryError, HardstandError, Problem, Severity
 from workbench.domain.settings import Settings
 
@@ -57,27 +65,45 @@ def _parser() -> argparse.ArgumentParser:
         "Without a command the window opens; --sample opens your own copy of the sample.",
     )
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    spoken = argparse.ArgumentParser(add_help=False)
+    spoken.add_argument("--language", choices=languages(), default="", help="of checks and figures")
     new = commands.add_parser("new", help="begin a search in a new folder")
     new.add_argument("folder", type=Path)
     new.add_argument("--name", default="")
     new.add_argument("--currency", default="USD")
     new.add_argument("--budget", default="")
     new.set_defaults(do=_new)
-    check = commands.add_parser("check", help="list what is wrong with a project")
+    check = commands.add_parser("check", parents=[spoken], help="list what is wrong with a project")
     check.add_argument("folder", type=Path)
     check.set_defaults(do=_check)
-    totals = commands.add_parser("totals", help="deferred maintenance and offers, by boat")
+    totals = commands.add_parser(
+        "totals", parents=[spoken], help="deferred maintenance and offers, by boat"
+    )
     totals.add_argument("folder", type=Path)
     totals.add_argument("--json", action="store_true")
     totals.set_defaults(do=_totals)
-    export = commands.add_parser("export", help="write sheets")
+    export = commands.add_parser("export", parents=[spoken], help="write sheets")
     export.add_argument("folder", type=Path)
     export.add_argument("--out", type=Path, required=True)
     export.add_argument("--boat", default="", help="one boat by her id; every boat without")
     export.add_argument("--sheet", default="", help="one sheet by its name; every sheet without")
     export.add_argument("--paper", choices=("a4", "letter"), default="a4")
     export.set_defaults(do=_export)
-    _add_import(commands.add_parser("import", help="bring in a filled form, a quote or a table"))
+    told = "bring in a filled form, a quote or a table"
+    _add_import(commands.add_parser("import", parents=[spoken], help=told))
+    pack = commands.add_parser("pack", help="write the whole search as one archive to hand on")
+    pack.add_argument("folder", type=Path)
+    pack.add_argument("--out", type=Path, required=True)
+    pack.add_argument(
+        "--with-private",
+        action="store_true",
+        help="budget, offers, private notes, people's names and photos as they came go along",
+    )
+    pack.set_defaults(do=_pack)
+    unpack = commands.add_parser("unpack", help="unpack such an archive into a new folder")
+    unpack.add_argument("file", type=Path)
+    unpack.add_argument("folder", type=Path)
+    unpack.set_defaults(do=_unpack)
     catalogue = commands.add_parser("catalogue", help="validate the shipped checks and prices")
     catalogue.set_defaults(do=_catalogue)
     return parser
@@ -133,11 +159,16 @@ def _opened(folder: Path) -> Opened:
     return opened
 
 
-def _assessed(opened: Opened) -> Assessment:
+def _language(given: argparse.Namespace) -> str:
+    """The language that was asked for, or that the surroundings ask for."""
+    return spoken_language(given.language, languages_of_the_system(os.environ))
+
+
+def _assessed(opened: Opened, language: str) -> Assessment:
     from workbench.catalogue.loading import load  # noqa: PLC0415
     from workbench.figures.assess import assess  # noqa: PLC0415
 
-    return assess(opened.project, load())
+    return assess(opened.project, load(language))
 
 
 def _problems(opened: Opened, assessment: Assessment) -> tuple[Problem, ...]:
@@ -151,7 +182,7 @@ def _serious(problems: Sequence[Problem]) -> bool:
 
 def _check(given: argparse.Namespace) -> int:
     opened = _opened(given.folder)
-    assessment = _assessed(opened)
+    assessment = _assessed(opened, _language(given))
     problems = _problems(opened, assessment)
     _say(problems)
     boats = len(opened.project.boats)
@@ -161,7 +192,7 @@ def _check(given: argparse.Namespace) -> int:
 
 def _totals(given: argparse.Namespace) -> int:
     opened = _opened(given.folder)
-    assessment = _assessed(opened)
+    assessment = _assessed(opened, _language(given))
     problems = _problems(opened, assessment)
     if given.json:
         boats = [boat_totals(boat) for boat in assessment.boats.values()]
@@ -232,7 +263,7 @@ def _export(given: argparse.Namespace) -> int:
     if given.boat and given.boat not in opened.project.boats:
         known = ", ".join(opened.project.boats) or "none"
         raise EntryError(f"There is no boat “{given.boat}”. There are: {known}.")
-    assessment = _assessed(opened)
+    assessment = _assessed(opened, _language(given))
     sheets = [given.sheet] if given.sheet else list(SHEETS)
     boats = [given.boat] if given.boat else list(opened.project.boats)
     made = export_sheets(assessment, given.folder, given.out, sheets, boats, given.paper)
@@ -242,6 +273,25 @@ def _export(given: argparse.Namespace) -> int:
         for boat_id in boats:
             _say(before_offer(assessment.boats[boat_id], assessment.catalogue, date.today()))
     _say([one for one in _problems(opened, assessment) if one.severity is not Severity.NOTICE])
+    return 0
+
+
+def _pack(given: argparse.Namespace) -> int:
+    from workbench.reports.search_archive import write_archive  # noqa: PLC0415 - as above
+
+    opened = _opened(given.folder)
+    made = write_archive(opened.project, given.folder, given.out, with_private=given.with_private)
+    print(made.path)
+    _say([*(one for one in opened.problems if one.severity is not Severity.NOTICE), *made.problems])
+    return 0
+
+
+def _unpack(given: argparse.Namespace) -> int:
+    from workbench.reports.archive_opening import unpack_search  # noqa: PLC0415 - as above
+
+    made = unpack_search(given.file, given.folder)
+    _say(made.problems)
+    print(f"The search lies in {made.place}.")
     return 0
 
 
@@ -285,7 +335,7 @@ def _preview_of_import(given: argparse.Namespace, opened: Opened) -> Preview:
             raise EntryError(f"“{one}” is no answer. Write it as KEY=VALUE.")
         answers[key.strip()] = value
     incoming = read_file(given.file, separator=given.separator)
-    catalogue = with_overrides(load(), project.overrides).catalogue
+    catalogue = with_overrides(load(_language(given)), project.overrides).catalogue
     return preview_of(Request(incoming, project, catalogue, date.today(), answers, given.boat))
 
 

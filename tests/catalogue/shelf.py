@@ -31,6 +31,12 @@ def catalogue() -> Catalogue:
     return shipped().catalogue
 
 
+@functools.cache
+def in_german() -> Catalogue:
+    """The shipped catalogue in German."""
+    return load_folder(resources_root(), "de").catalogue
+
+
 def boat(
     dimensions: Mapping[str, str] | None = None, facts: Mapping[str, str] | None = None
 ) -> Boat:

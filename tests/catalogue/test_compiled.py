@@ -5,6 +5,7 @@ What must be equal is compared record by record with the catalogue built from th
 
 from __future__ import annotations
 
+import dataclasses
 import json
 import os
 import threading
@@ -16,13 +17,17 @@ import pytest
 
 from tests.catalogue.shelf import catalogue as built
 from workbench.catalogue import compiled, loading
-from workbench.catalogue.compiled import NAME, marks_of, read_compiled, write_compiled
+from workbench.catalogue.compiled import marks_of, name_of, read_compiled, write_compiled
+from workbench.catalogue.language import ENGLISH
 from workbench.catalogue.loading import files_of, load
 from workbench.catalogue.model import Band, Catalogue, Check
+from workbench.catalogue.wording import Wording
+from workbench.domain.frozen import FrozenMap
 from workbench.domain.packing import UnpackError, pack, unpack
 from workbench.domain.vocabulary import Grade
 from workbench.paths import cache_folder, resources_root
 
+NAME = name_of(ENGLISH)
 Damage = Callable[[bytes], bytes]
 
 
@@ -135,7 +140,7 @@ def test_a_record_of_another_shape_is_refused() -> None:
 def test_loading_uses_the_compiled_form_and_makes_it_where_there_is_none(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr(loading, "load_folder", lambda _: loading.Loaded(built(), ()))
+    monkeypatch.setattr(loading, "load_folder", lambda *_: loading.Loaded(built(), ()))
     first = load()
     loading._loaded.cache_clear()
     monkeypatch.setattr(loading, "load_folder", _must_not_be_called)
@@ -146,7 +151,8 @@ def test_loading_uses_the_compiled_form_and_makes_it_where_there_is_none(
     assert first is not second
 
 
-def _must_not_be_called(_: Path) -> loading.Loaded:
+def _must_not_be_called(_: Path, language: str) -> loading.Loaded:
+    del language
     raise AssertionError("the texts were read although nothing had changed")
 
 
@@ -157,14 +163,14 @@ def test_loading_works_where_nothing_can_be_kept(
     in_the_way = tmp_path / "a file"
     in_the_way.write_text("", encoding="utf-8")
     monkeypatch.setattr(compiled, "cache_folder", lambda: in_the_way / "below")
-    monkeypatch.setattr(loading, "load_folder", lambda _: loading.Loaded(built(), ()))
+    monkeypatch.setattr(loading, "load_folder", lambda *_: loading.Loaded(built(), ()))
 
     assert load() == built()
 
 
 @pytest.mark.usefixtures("fresh_load")
 def test_two_threads_get_one_catalogue(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(loading, "load_folder", lambda _: loading.Loaded(built(), ()))
+    monkeypatch.setattr(loading, "load_folder", lambda *_: loading.Loaded(built(), ()))
     got: list[Catalogue] = []
     threads = [threading.Thread(target=lambda: got.append(load())) for _ in range(4)]
     for thread in threads:
@@ -189,3 +195,33 @@ def test_every_source_of_the_shipped_catalogue_is_watched() -> None:
     texts = {str(path) for path in resources_root().rglob("*.toml")}
     assert texts <= watched
     assert str(Path(compiled.__file__).resolve()) in watched
+
+
+def _in_german() -> Catalogue:
+    """The built catalogue as if it had been loaded in German."""
+    wording = Wording("de", FrozenMap({"sound": "in Ordnung"}))
+    return dataclasses.replace(built(), wording=wording)
+
+
+def test_each_language_is_kept_for_itself(sources: tuple[Path, ...]) -> None:
+    marks = marks_of(sources)
+    write_compiled(built(), marks)
+    write_compiled(_in_german(), marks)
+
+    assert read_compiled(marks) == built()
+    assert read_compiled(marks, "de") == _in_german()
+    assert read_compiled(marks, "xx") is None
+
+
+@pytest.mark.usefixtures("fresh_load")
+def test_a_language_is_compiled_once_and_watched_with_its_translations(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(loading, "load_folder", lambda *_: loading.Loaded(_in_german(), ()))
+    first = load("de")
+    loading._loaded.cache_clear()
+    monkeypatch.setattr(loading, "load_folder", _must_not_be_called)
+
+    assert load("de") == first
+    watched = set(files_of(resources_root(), "de")) - set(files_of(resources_root()))
+    assert watched == set((resources_root() / "translations" / "de").glob("*.json"))

@@ -21,7 +21,7 @@ from workbench.store.folder import create_project, open_project, save_project
 @pytest.fixture(autouse=True)
 def small(monkeypatch: pytest.MonkeyPatch) -> None:
     """The small catalogue stands in for the shipped one."""
-    monkeypatch.setattr("workbench.catalogue.loading.load", small_catalogue)
+    monkeypatch.setattr("workbench.catalogue.loading.load", lambda _: small_catalogue())
 
 
 def folder(place: Path, currency: str = "USD") -> Path:

@@ -19,7 +19,7 @@ TABLE = "Name;Built;Asking;Lies at\nZoe;1986;24500 EUR;North Yard\n"
 @pytest.fixture(autouse=True)
 def small(monkeypatch: pytest.MonkeyPatch) -> None:
     """The small catalogue stands in for the shipped one."""
-    monkeypatch.setattr("workbench.catalogue.loading.load", small_catalogue)
+    monkeypatch.setattr("workbench.catalogue.loading.load", lambda _: small_catalogue())
 
 
 def on_disk(place: Path) -> Project:

@@ -6,7 +6,18 @@ from pathlib import Path
 
 import pytest
 import translations
-from translations import faults_of, placeholders, report_of, texts_in, updated
+from translations import (
+    faults_of,
+    language_of,
+    placeholders,
+    report_of,
+    report_of_catalogue,
+    texts_in,
+    texts_of_the_catalogue,
+    updated,
+)
+
+from tests.catalogue.shelf import catalogue
 
 TABLES = sorted(translations.TABLES.glob("*.json"))
 
@@ -89,3 +100,54 @@ def test_every_text_of_the_window_is_translated(file: Path) -> None:
     report = report_of(texts_in(translations.WINDOW).texts, translations.read_table(file))
 
     assert (report.missing, report.unused) == ((), ())
+
+
+def test_what_figures_say_is_found_in_calls_of_a_wording(tmp_path: Path) -> None:
+    found = texts_in(
+        source(
+            tmp_path,
+            'a = wording.say("one {n}", n=1)\nb = self.wording.one_or_many(n, "two", "{n} three")\n'
+            'c = catalogue.wording.say(WORDS[0])\nd = page.say("not this")\ne = marked("four")\n'
+            'f = self._wording.say(f"{n} boats")\n',
+        )
+    )
+
+    assert list(found.texts) == ["one {n}", "two", "{n} three", "four"]
+    assert len(found.unusable) == 1
+
+
+def test_every_text_of_the_catalogue_that_people_read_is_asked_for() -> None:
+    asked = texts_of_the_catalogue()
+
+    for check in catalogue().checks.values():
+        assert {check.title, check.part, *check.steps, check.handover.who} <= set(asked)
+    assert {one.title for one in catalogue().prices.items.values()} <= set(asked)
+    assert {"published", "before-launching", "ISO 9093:2020"}.isdisjoint(asked)
+
+
+def test_a_text_that_two_parts_translate_is_a_fault() -> None:
+    parts = {"deck": {"Hatch": "Luke"}, "keel": {"Hatch": "Luk"}}
+
+    assert report_of_catalogue({"Hatch": "x"}, parts).faulty == ("'Hatch': again in keel",)
+
+
+def test_parts_of_the_catalogue_are_looked_at_together() -> None:
+    report = report_of_catalogue(
+        {"Hatch": "x", "Bolt": "x"}, {"deck": {"Hatch\n": "Luke\n"}, "keel": {"Leg": "Bein"}}
+    )
+
+    assert (report.missing, report.unused, report.faulty) == (("Bolt",), ("Leg",), ())
+
+
+@pytest.mark.parametrize("layer", translations.SAID_BY.values(), ids=lambda folder: folder.name)
+def test_nothing_that_is_said_is_put_together_before_it_is_translated(layer: Path) -> None:
+    assert texts_in(layer).unusable == ()
+
+
+@pytest.mark.parametrize("file", TABLES, ids=lambda file: file.stem)
+@pytest.mark.parametrize("part", translations.SAID_BY)
+def test_everything_that_figures_and_sheets_say_is_translated(file: Path, part: str) -> None:
+    texts = texts_in(translations.SAID_BY[part]).texts
+    report = report_of(texts, language_of(file).said.get(part, {}))
+
+    assert (report.missing, report.unused, report.faulty) == ((), (), ())

@@ -15,7 +15,7 @@ from workbench.paths import ResourceError
 from workbench.window import formatting, translation
 from workbench.window.plank import grade_word
 from workbench.window.texts import CONTEXT, marked, tr
-from workbench.window.translation import TableTranslator, spoken_language, texts_of
+from workbench.window.translation import TableTranslator, texts_of
 from workbench.window.widgets.boat_silhouette import KEELS, RIGS, RUDDERS, BoatSketch
 
 
@@ -40,26 +40,6 @@ def application(qapp: QApplication, monkeypatch: pytest.MonkeyPatch) -> Iterator
     for one in installed:
         qapp.removeTranslator(one)
     QLocale.setDefault(before)
-
-
-@pytest.mark.parametrize(
-    ("chosen", "of_the_system", "spoken"),
-    [
-        ("", ["de-AT", "de"], "de"),
-        ("", ["de_CH"], "de"),
-        ("", ["xx-XX", "de-DE", "en"], "de"),
-        ("", ["en-GB", "de"], "en"),
-        ("", ["xx-XX"], "en"),
-        ("", [], "en"),
-        ("de", ["en-GB"], "de"),
-        ("en", ["de-DE"], "en"),
-        ("xx", ["de-DE"], "de"),
-    ],
-)
-def test_the_choice_comes_before_the_system(
-    chosen: str, of_the_system: list[str], spoken: str
-) -> None:
-    assert spoken_language(chosen, of_the_system) == spoken
 
 
 def test_a_text_without_translation_is_shown_in_english(application: QCoreApplication) -> None:
@@ -161,7 +141,7 @@ def test_the_menu_keeps_the_choice_and_says_what_stays_english(
     named = {action.text(): action for action in made.actions()}
 
     assert named["As the system"].isChecked()
-    assert not named["Checks are in English."].isEnabled()
+    assert not named["Sheets are in English."].isEnabled()
 
     named["Deutsch"].trigger()
 

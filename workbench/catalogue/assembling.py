@@ -17,15 +17,26 @@ from workbench.domain.project import Overrides
 from . import building, price_building
 from .linking import faults_of
 from .model import Catalogue, Check, Loaded, PriceBook, PriceItem, System
-from .reading import Faults, Table, read_text
+from .reading import AS_WRITTEN, Faults, Table, Translations, read_text
+from .wording import ENGLISH_WORDING, Wording
 
 R = TypeVar("R")
 
 
-def build(texts: Mapping[str, str]) -> Loaded:
-    """The catalogue written in `texts`, by file name relative to the resources folder."""
+def build(
+    texts: Mapping[str, str],
+    translations: Translations = AS_WRITTEN,
+    wording: Wording = ENGLISH_WORDING,
+) -> Loaded:
+    """The catalogue written in `texts`, by file name relative to the resources folder.
+
+    Parameters
+    ----------
+    translations
+        What its texts are in the language of `wording`, by the English text.
+    """
     faults = Faults()
-    read = {name: read_text(text, name, faults) for name, text in texts.items()}
+    read = {name: read_text(text, name, faults, translations) for name, text in texts.items()}
     systems: dict[str, System] = {}
     checks: dict[str, Check] = {}
     items: dict[str, PriceItem] = {}
@@ -48,11 +59,12 @@ def build(texts: Mapping[str, str]) -> Loaded:
         looks=shared.records("catalogue/looks.toml", "look", building.look),
         prices=PriceBook(
             currency=book.text("currency", "USD"),
-            region=book.text("region", ""),
+            region=book.words("region", ""),
             dated=book.text("dated", ""),
             items=FrozenMap(items),
             trades=shared.records("prices/rates.toml", "trade", price_building.trade),
         ),
+        wording=wording,
     )
     return Loaded(catalogue, (*faults.found, *faults_of(catalogue, _places(read))))
 

@@ -49,7 +49,7 @@ def source(table: Table) -> Source:
         title=table.text("title", ""),
         edition=table.text("edition", ""),
         clause=table.text("clause", ""),
-        note=table.text("note", ""),
+        note=table.words("note", ""),
     )
     if made.basis == "published" and not made.title:
         table.fault("A published source needs its title.", 'Add title = "...".', "source")
@@ -60,7 +60,7 @@ def source(table: Table) -> Source:
 def choices(table: Table, key: str = "choices") -> tuple[Choice, ...]:
     """The choices of a fact or an entry."""
     made = tuple(
-        Choice(one.id(), one.text("label"), one.text("help", "")) for one in table.tables(key)
+        Choice(one.id(), one.words("label"), one.words("help", "")) for one in table.tables(key)
     )
     if len({one.id for one in made}) != len(made):
         table.fault("Two choices have the same id.", "", key)
@@ -70,7 +70,7 @@ def choices(table: Table, key: str = "choices") -> tuple[Choice, ...]:
 def fact(table: Table) -> Fact:
     """A fit-out fact."""
     made = Fact(
-        table.id(), table.text("label"), table.text("help"), choices(table), table.text("default")
+        table.id(), table.words("label"), table.words("help"), choices(table), table.text("default")
     )
     if made.default not in {choice.id for choice in made.choices}:
         table.fault(f"The default “{made.default}” is not one of the choices.", "", "default")
@@ -82,8 +82,8 @@ def dimension(table: Table) -> Dimension:
     """A measured particular."""
     made = Dimension(
         id=table.id(),
-        label=table.text("label"),
-        help=table.text("help"),
+        label=table.words("label"),
+        help=table.words("help"),
         unit=_unit(table, "unit"),
         imperial_unit=_unit(table, "imperial_unit"),
         low=table.decimal("low"),
@@ -103,21 +103,21 @@ def _unit(table: Table, key: str, default: str | None = None) -> str:
 
 def caution(table: Table) -> Caution:
     """A caution."""
-    made = Caution(table.id(), table.text("title"), table.text("text"), table.texts("hazards"))
+    made = Caution(table.id(), table.words("title"), table.words("text"), table.texts("hazards"))
     table.nothing_else()
     return made
 
 
 def station(table: Table) -> Station:
     """A place on the walk round the boat."""
-    made = Station(table.id(), table.text("label"), table.whole("order"))
+    made = Station(table.id(), table.words("label"), table.whole("order"))
     table.nothing_else()
     return made
 
 
 def system(table: Table) -> System:
     """A part of the boat."""
-    made = System(table.id(), table.text("title"), table.whole("order"), table.text("intro"))
+    made = System(table.id(), table.words("title"), table.whole("order"), table.words("intro"))
     table.nothing_else()
     return made
 
@@ -126,10 +126,10 @@ def access_task(table: Table) -> AccessTask:
     """A task of the access graph."""
     made = AccessTask(
         table.id(),
-        table.text("title"),
+        table.words("title"),
         table.texts("requires", ()),
         table.text("item"),
-        table.text("note", ""),
+        table.words("note", ""),
     )
     table.nothing_else()
     return made
@@ -139,14 +139,14 @@ def look(table: Table) -> Look:
     """A professional's look or an event."""
     made = Look(
         id=table.id(),
-        title=table.text("title"),
-        who=table.text("who"),
+        title=table.words("title"),
+        who=table.words("who"),
         fee=table.span("fee"),
         sees=chance(table, "sees"),
         false_alarm=chance(table, "false_alarm"),
         systems=table.texts("systems", ()),
         checks=table.texts("checks", ()),
-        note=table.text("note", ""),
+        note=table.words("note", ""),
         source=source(table.table("source", required=True)),
     )
     table.nothing_else()
@@ -184,14 +184,14 @@ def entry(table: Table) -> Entry:
     unit = _unit(table, "unit", None if kind == "number" else "")
     made = Entry(
         id=table.id(),
-        label=table.text("label"),
+        label=table.words("label"),
         kind=kind,
         unit="calendar year" if kind == "year" else unit,
         imperial_unit=_unit(table, "imperial_unit", unit),
         low=table.optional_decimal("low"),
         high=table.optional_decimal("high"),
         choices=choices(table) if kind == "choice" else (),
-        help=table.text("help", ""),
+        help=table.words("help", ""),
         required=table.flag("required", default=True),
     )
     if kind == "number" and (made.low is None or made.high is None):
@@ -213,7 +213,7 @@ def rule(table: Table) -> Rule:
         entry=entry_id,
         kind=kind,
         source=source(table.table("source", required=True)),
-        scope=table.text("scope", ""),
+        scope=table.words("scope", ""),
         group=table.text("group", f"{entry_id}-{kind}-{worse}"),
         lead=table.flag("lead", default=True),
         form=table.choice("form", ("value", "ratio", "loss", "difference"), "value"),
@@ -226,7 +226,7 @@ def rule(table: Table) -> Rule:
         method=table.text("method") if kind == "method" else "",
         new=table.optional_decimal("new"),
         only_if=condition(table.table("only_if"), table.table("only_between")),
-        says=table.text("says", ""),
+        says=table.words("says", ""),
     )
     if made.form != "value" and not of:
         table.fault(f"A rule on a {made.form} needs what it is taken of.", 'Add of = "...".', "of")
@@ -257,18 +257,18 @@ def remedy(table: Table) -> Remedy:
     own = table.table("own", required=True)
     made = Remedy(
         id=table.id(),
-        title=table.text("title"),
+        title=table.words("title"),
         grades=_grade_list(table),
         when=table.member("when", When),
         claim=table.member("claim", ClaimRule),
-        claim_why=table.text("claim_why"),
+        claim_why=table.words("claim_why"),
         own=OwnWork(
-            own.flag("may", default=False), own.decimal("hours_share", "1"), own.text("note", "")
+            own.flag("may", default=False), own.decimal("hours_share", "1"), own.words("note", "")
         ),
         work=tuple(_work_line(one) for one in table.tables("work")),
         access=table.texts("access", ()),
         covers=table.texts("covers", ()),
-        detail=table.text("detail", ""),
+        detail=table.words("detail", ""),
     )
     own.nothing_else()
     table.nothing_else()
@@ -287,7 +287,7 @@ def _grade_list(table: Table) -> tuple[Grade, ...]:
 def _work_line(table: Table) -> WorkLine:
     made = WorkLine(
         id=table.id(),
-        title=table.text("title"),
+        title=table.words("title"),
         item=table.text("item"),
         count=table.decimal("count", "1"),
         count_entry=table.text("count_entry", ""),
@@ -304,7 +304,7 @@ def _suspicion(table: Table) -> Suspicion:
         check=table.text("check"),
         at=tuple(known[word] for word in table.texts("at") if word in known),
         factor=table.decimal("factor"),
-        why=table.text("why"),
+        why=table.words("why"),
     )
     if made.factor <= 0:
         table.fault("A factor on the odds is above 0.", "", "factor")
@@ -353,21 +353,21 @@ def check(table: Table, system_id: str, lines: Lines, order: int) -> Check:
         id=table.id(),
         system=system_id,
         station=table.text("station"),
-        title=table.text("title"),
-        part=table.text("part"),
+        title=table.words("title"),
+        part=table.words("part"),
         looks=table.choice("looks", ("ashore", "afloat", "either")),
         applies=condition(table.table("applies"), table.table("applies_between")),
-        tools=table.texts("tools", ()),
+        tools=table.word_list("tools", ()),
         minutes=table.whole("minutes"),
-        steps=table.texts("steps"),
-        feel=table.text("feel"),
+        steps=table.word_list("steps"),
+        feel=table.words("feel"),
         entries=tuple(entry(one) for one in table.tables("entry", "check.entry", lines)),
         rules=tuple(rule(one) for one in table.tables("rule", "check.rule", lines)),
-        meaning=FrozenMap({Grade(key): meaning.text(key) for key in _grade_keys(meaning)}),
-        leads_to=table.text("leads_to"),
+        meaning=FrozenMap({Grade(key): meaning.words(key) for key in _grade_keys(meaning)}),
+        leads_to=table.words("leads_to"),
         hazards=table.texts("hazards", ()),
         cautions=table.texts("cautions", ()),
-        handover=Handover(handover.text("who"), handover.text("when")),
+        handover=Handover(handover.words("who"), handover.words("when")),
         judgement=_judgement(table.table("judgement", required=True)),
         prior=_prior(table),
         remedies=tuple(remedy(one) for one in table.tables("remedy", "check.remedy", lines)),

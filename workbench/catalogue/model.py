@@ -1,7 +1,8 @@
 """The records of the catalogue: what to look at, what a reading means, and how it is put right.
 
 The catalogue is read-only data from `resources/`; `FORMAT.md` beside the files describes how they
-are written. Records here hold what the files say, checked and linked by id, and nothing computed.
+are written. Records here hold what the files say, checked and linked by id, and nothing computed;
+texts that a person reads are in the one language that the catalogue was loaded in.
 Sources, facts and conditions are in `basics`, prices in `prices`; all are answered from here.
 """
 
@@ -18,6 +19,7 @@ from workbench.domain.vocabulary import ClaimRule, Grade, When
 
 from .basics import Caution, Choice, Condition, Dimension, Fact, Source, Station, System
 from .prices import Labour, PriceBook, PriceItem, Scale, Trade
+from .wording import ENGLISH_WORDING, Wording
 
 __all__ = [
     "AccessTask",
@@ -362,7 +364,13 @@ class Look:
 
 @dataclass(frozen=True, slots=True)
 class Catalogue:
-    """Everything an experienced eye looks at, by id."""
+    """Everything an experienced eye looks at, by id.
+
+    Attributes
+    ----------
+    wording
+        The language that its texts are in, and what is said of them in it.
+    """
 
     systems: FrozenMap[str, System]
     stations: FrozenMap[str, Station]
@@ -373,6 +381,7 @@ class Catalogue:
     access: FrozenMap[str, AccessTask]
     looks: FrozenMap[str, Look]
     prices: PriceBook
+    wording: Wording = ENGLISH_WORDING
 
 
 class Loaded(NamedTuple):

@@ -15,7 +15,7 @@ def trade(table: Table) -> Trade:
     """A trade and its hour."""
     made = Trade(
         table.id(),
-        table.text("label"),
+        table.words("label"),
         table.span("rate"),
         table.flag("licensed", default=False),
         source(table.table("source", required=True)),
@@ -28,16 +28,16 @@ def price_item(table: Table, book: str) -> PriceItem:
     """An entry of the price book."""
     made = PriceItem(
         id=table.id(),
-        title=table.text("title"),
+        title=table.words("title"),
         labour=tuple(
             Labour(one.text("trade"), one.span("hours")) for one in table.tables("labour")
         ),
         materials=table.span("materials"),
         scales=tuple(_scale(one) for one in table.tables("scale")),
-        unit=table.text("unit", "job"),
+        unit=table.words("unit", "job"),
         source=source(table.table("source", required=True)),
         once=table.flag("once", default=False),
-        note=table.text("note", ""),
+        note=table.words("note", ""),
         book=book,
     )
     table.nothing_else()

@@ -3,16 +3,18 @@
 `read_text` turns one TOML text into a `Table`: the plain data plus the line of each table, exact
 for the way catalogue files are written (every `[[check]]` and `[[check.rule]]` on its own line).
 A `Table` answers typed values and notes every fault as a `Problem` instead of stopping at the
-first.
+first. What a person reads is asked for as `words` and answered in the catalogue's language; ids and
+whatever else the program matches on is asked for as `text` and is what stands in the file.
 """
 
 from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal, InvalidOperation
 from enum import Enum
+from types import MappingProxyType
 from typing import TypeVar
 
 from workbench.domain.problem import EntryError, Problem, Severity
@@ -22,6 +24,9 @@ from workbench.domain.written_numbers import parse_decimal
 
 E = TypeVar("E", bound=Enum)
 T = TypeVar("T")
+Translations = Mapping[str, str]
+"""Texts of another language by the English text."""
+AS_WRITTEN: Translations = MappingProxyType({})
 _HEADER = re.compile(r"^\s*\[\[?\s*([\w.-]+)\s*\]\]?\s*(#.*)?$")
 _ID = re.compile(r"^[a-z0-9][a-z0-9-]{0,39}$")
 
@@ -41,13 +46,20 @@ class Table:
     """One table of a catalogue file, with its place and the faults found in it."""
 
     def __init__(
-        self, data: dict[str, object], file: str, line: int, lines: list[str], faults: Faults
+        self,
+        data: dict[str, object],
+        file: str,
+        line: int,
+        lines: list[str],
+        faults: Faults,
+        translations: Translations = AS_WRITTEN,
     ) -> None:
         self.data = data
         self.file = file
         self.line = line
         self._lines = lines
         self.faults = faults
+        self._translations = translations
         self._asked: set[str] = set()
 
     def fault(self, message: str, remedy: str = "", key: str = "") -> None:
@@ -79,6 +91,13 @@ class Table:
             self.fault(f"“{key}” must be a text.", f'Write {key} = "...".', key)
             return default or ""
         return value.strip()
+
+    def words(self, key: str, default: str | None = None) -> str:
+        """A text that a person reads, in the catalogue's language."""
+        return self._translated(self.text(key, default))
+
+    def _translated(self, text: str) -> str:
+        return self._translations.get(text) or text
 
     def id(self, key: str = "id") -> str:
         """An id: lower-case letters, digits and hyphens, at most 40."""
@@ -153,6 +172,10 @@ class Table:
             return default or ()
         return tuple(one.strip() for one in value)
 
+    def word_list(self, key: str, default: tuple[str, ...] | None = None) -> tuple[str, ...]:
+        """A list of texts that a person reads, in the catalogue's language."""
+        return tuple(self._translated(one) for one in self.texts(key, default))
+
     def span(self, key: str) -> Span:
         """Low, likely, high as a list of three numbers, passed one time in ten on each side."""
         value = self.raw(key)
@@ -191,7 +214,10 @@ class Table:
         if not isinstance(value, dict):
             self.fault(f"“{key}” must be a table.", "", key)
             value = {}
-        return Table(value, self.file, self._line_of(key), self._lines, self.faults)
+        return self._inner(value, self._line_of(key))
+
+    def _inner(self, data: dict[str, object], line: int) -> Table:
+        return Table(data, self.file, line, self._lines, self.faults, self._translations)
 
     def tables(
         self, key: str, path: str = "", lines: dict[str, list[int]] | None = None
@@ -206,8 +232,7 @@ class Table:
         known = (lines or {}).get(path, [])
         start = self._line_of(key)
         return [
-            Table(one, self.file, self._nth(known, number, start), self._lines, self.faults)
-            for number, one in enumerate(value)
+            self._inner(one, self._nth(known, number, start)) for number, one in enumerate(value)
         ]
 
     def _nth(self, known: list[int], number: int, start: int) -> int:
@@ -229,7 +254,9 @@ def _closest(word: str, known: Iterable[str]) -> str:
     return found[0] if found else ""
 
 
-def read_text(text: str, file: str, faults: Faults) -> tuple[Table, dict[str, list[int]]]:
+def read_text(
+    text: str, file: str, faults: Faults, translations: Translations = AS_WRITTEN
+) -> tuple[Table, dict[str, list[int]]]:
     """One TOML text as a table, with the lines of every table header by its dotted name."""
     lines = text.splitlines()
     headers: dict[str, list[int]] = {}
@@ -242,4 +269,4 @@ def read_text(text: str, file: str, faults: Faults) -> tuple[Table, dict[str, li
     except tomllib.TOMLDecodeError as error:
         faults.note(file, f"This is not readable TOML: {error}.", "Mend it at that place.")
         data = {}
-    return Table(data, file, 0, lines, faults), headers
+    return Table(data, file, 0, lines, faults, translations), headers

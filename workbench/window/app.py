@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import gc
 import sys
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QLocale, QSettings, Qt
 from PySide6.QtWidgets import QApplication, QWidget
 
+from workbench.catalogue.language import ENGLISH
 from workbench.domain.problem import HardstandError
 from workbench.paths import resource, settings_folder
 from workbench.store.folder import Opened, open_project
@@ -37,7 +39,7 @@ def run(folder: Path | None, *, sample: bool = False) -> int:
     application.setDesktopFileName("hardstand")
     use_locale()
     settings = window_settings()
-    speak(application, settings)
+    language = speak(application, settings)
     begun: list[QWidget] = []  # whatever is shown first, and what follows it
     try:
         opened = _own_sample() if sample else first_project(folder, settings)
@@ -45,17 +47,22 @@ def run(folder: Path | None, *, sample: bool = False) -> int:
         if folder is not None or sample:
             print(error, file=sys.stderr)
             return 1
-        begun.append(_ask_first(application, settings, begun, error.problems[0].sentence()))
+        said = error.problems[0].sentence()
+        begun.append(_ask_first(application, settings, language, begun, said))
         return application.exec()
     if opened is None:
-        begun.append(_ask_first(application, settings, begun))
+        begun.append(_ask_first(application, settings, language, begun))
     else:
-        begun.append(_show(build(application, opened, settings)))
+        begun.append(_show(build(application, opened, settings, language)))
     return application.exec()
 
 
 def _ask_first(
-    application: QApplication, settings: QSettings, begun: list[QWidget], said: str = ""
+    application: QApplication,
+    settings: QSettings,
+    language: str,
+    begun: list[QWidget],
+    said: str = "",
 ) -> QWidget:
     """The start page alone; the window on a search takes its place once one is open."""
     from workbench.window.start_window import StartWindow  # noqa: PLC0415 - seldom shown
@@ -67,7 +74,7 @@ def _ask_first(
 
     def go_on(opened: Opened) -> None:
         theme.deleteLater()
-        begun[:] = [_show(build(application, opened, settings))]
+        begun[:] = [_show(build(application, opened, settings, language))]
         start.close()
         start.deleteLater()
 
@@ -83,12 +90,16 @@ def _show(window: MainWindow) -> MainWindow:
     return window
 
 
-def build(application: QApplication, opened: Opened, settings: QSettings) -> MainWindow:
-    """The window on an opened search."""
+def build(
+    application: QApplication, opened: Opened, settings: QSettings, language: str = ENGLISH
+) -> MainWindow:
+    """The window on an opened search, with the catalogue in a language."""
     mode = ThemeMode(str(settings.value("appearance", ThemeMode.SYSTEM.value)))
     theme = Theme(application, mode, bundled_fonts=resource("fonts"), put_on_later=True)
     background = Background()
-    session = Session(opened, _shipped_catalogue, background, preferences=settings)
+    session = Session(
+        opened, partial(_shipped_catalogue, language), background, preferences=settings
+    )
     background.setParent(session)
     session.observer = str(settings.value("observer", ""))
     window = MainWindow(session, theme, settings)
@@ -114,10 +125,10 @@ def _collect_rubbish() -> None:
     gc.enable()
 
 
-def _shipped_catalogue() -> Catalogue:
+def _shipped_catalogue(language: str) -> Catalogue:
     from workbench.catalogue.loading import load  # noqa: PLC0415 - the first picture does without
 
-    return load()
+    return load(language)
 
 
 def use_locale() -> None:

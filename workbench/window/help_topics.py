@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import QLocale
 
 from workbench.catalogue.model import Catalogue, Check, Remedy, Rule
+from workbench.catalogue.wording import Wording
 from workbench.paths import ResourceError, resource, resource_names
 from workbench.window import formatting
 from workbench.window.help_html import (
@@ -130,7 +131,9 @@ def check_page(check: Check, catalogue: Catalogue) -> str:
     parts.append(heading(escaped(tr("How to look")), 2))
     parts.append(listed(map(escaped, check.steps), numbered=True))
     parts.append(paragraph(escaped(check.feel)))
-    parts += [_meanings(check), _rules(check), _remedies(check), _doubt(check)]
+    wording = catalogue.wording
+    parts += [_meanings(check), _rules(check, wording)]
+    parts += [_remedies(check), _doubt(check, wording)]
     return "".join(parts)
 
 
@@ -161,10 +164,10 @@ def _meanings(check: Check) -> str:
     return made
 
 
-def _rules(check: Check) -> str:
+def _rules(check: Check, wording: Wording) -> str:
     if not check.rules:
         return ""
-    rows = [(escaped(_rule(one)), escaped(one.source.sentence())) for one in check.rules]
+    rows = [(escaped(_rule(one)), escaped(wording.source(one.source))) for one in check.rules]
     return heading(escaped(tr("Rules and their sources")), 2) + table(
         rows, (escaped(tr("Rule")), escaped(tr("Source"))), first="55%"
     )
@@ -205,7 +208,7 @@ def _own(remedy: Remedy) -> str:
     return tr("Yes. {note}").format(note=remedy.own.note).strip()
 
 
-def _doubt(check: Check) -> str:
+def _doubt(check: Check, wording: Wording) -> str:
     """What is assumed about this check."""
     ages = []
     for up_to, chance in check.prior.bands:
@@ -221,7 +224,7 @@ def _doubt(check: Check) -> str:
     ]
     if check.life_years is not None:
         low, high = check.life_years
-        source = check.life_source.sentence() if check.life_source is not None else ""
+        source = wording.source(check.life_source) if check.life_source is not None else ""
         words = tr("It usually lasts {low} to {high} years ({source}).")
         said.append(words.format(low=low, high=high, source=source))
     made = heading(escaped(tr("What is assumed")), 2) + paragraph(escaped(" ".join(said)), "quiet")

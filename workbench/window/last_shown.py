@@ -36,7 +36,10 @@ if TYPE_CHECKING:
 
 NAME = "last-shown.json"
 _CODE = ("domain", "catalogue", "figures", "window", "window/models")
-_TABLES = ("catalogue", "catalogue/checks", "prices", "prices/items")
+_TABLES = (
+    *("catalogue", "catalogue/checks", "prices", "prices/items"),
+    *("translations", "translations/de"),
+)
 Marks = dict[str, object]
 
 

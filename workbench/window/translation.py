@@ -6,8 +6,8 @@ file is read only when its language is spoken. A key whose value is empty, or a 
 is shown in English.
 
 The preference `language` holds a code, or is empty for the language of the system. What is chosen
-counts from the next start, because pages keep the words they were made with. The checks, their
-steps and the sheets are not part of the table; they are in English.
+counts from the next start, because pages keep the words they were made with. The checks and what
+the figures say of them are loaded in the same language with the catalogue.
 """
 
 from __future__ import annotations
@@ -25,11 +25,10 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QActionGroup
 from PySide6.QtWidgets import QMenu
 
-from workbench.paths import resource, resource_names
+from workbench.catalogue.language import ENGLISH, FOLDER, languages, spoken_language
+from workbench.paths import resource
 from workbench.window.texts import CONTEXT, tr
 
-SOURCE_LANGUAGE = "en"
-FOLDER = "translations"
 PREFERENCE = "language"
 OWN_NAMES = {"en": "English", "de": "Deutsch"}
 """Each language by the name it has for itself, which is never translated."""
@@ -60,13 +59,6 @@ class TableTranslator(QTranslator):
         return found or None  # type: ignore[return-value]
 
 
-def languages() -> tuple[str, ...]:
-    """The codes of all languages the window speaks, English first."""
-    names = resource_names(FOLDER, ".json")
-    codes = (name.rpartition("/")[2].removesuffix(".json") for name in names)
-    return (SOURCE_LANGUAGE, *codes)
-
-
 def texts_of(language: str) -> dict[str, str]:
     """English texts and their translations; nothing for English itself.
 
@@ -75,27 +67,10 @@ def texts_of(language: str) -> dict[str, str]:
     ResourceError
         When there is no table of this language.
     """
-    if language == SOURCE_LANGUAGE:
+    if language == ENGLISH:
         return {}
     table = json.loads(resource(f"{FOLDER}/{language}.json").read_text(encoding="utf-8"))
     return {str(key): str(value) for key, value in table.items()}
-
-
-def spoken_language(chosen: str, of_the_system: list[str]) -> str:
-    """The code of the language to speak.
-
-    Parameters
-    ----------
-    chosen
-        Code that the user chose; empty, or one that is not known, goes by the system.
-    of_the_system
-        Languages the system asks for, the dearest first, such as `de-AT`.
-    """
-    known = languages()
-    if chosen in known:
-        return chosen
-    wanted = (name.replace("_", "-").partition("-")[0].lower() for name in of_the_system)
-    return next((code for code in wanted if code in known), SOURCE_LANGUAGE)
 
 
 def speak(application: QCoreApplication, settings: QSettings) -> str:
@@ -104,7 +79,7 @@ def speak(application: QCoreApplication, settings: QSettings) -> str:
     language = spoken_language(chosen, QLocale.system().uiLanguages())
     if chosen == language:
         _write_figures_in(language)
-    if language == SOURCE_LANGUAGE:
+    if language == ENGLISH:
         return language
     toolkit = QTranslator(application)
     folder = QLibraryInfo.path(QLibraryInfo.LibraryPath.TranslationsPath)
@@ -134,6 +109,6 @@ def add_language_menu(menu: QMenu, settings: QSettings) -> QMenu:
         group.addAction(action)
         action.triggered.connect(lambda _=False, code=code: settings.setValue(PREFERENCE, code))
     made.addSeparator()
-    for note in (tr("Counts from the next start."), tr("Checks are in English.")):
+    for note in (tr("Counts from the next start."), tr("Sheets are in English.")):
         made.addAction(note).setEnabled(False)
     return made

@@ -49,11 +49,20 @@ def answer(entry: Entry, unit: str, chance: random.Random) -> tuple[object, Quan
     return float(held), Quantity(held, unit)
 
 
-@pytest.mark.parametrize("units", ["metric", "imperial"])
-def test_every_answer_comes_back_as_it_was_written(units: str) -> None:
+@pytest.mark.parametrize(
+    ("units", "printed", "read"),
+    [
+        ("metric", "en", "en"),
+        ("imperial", "en", "en"),
+        ("metric", "de", "de"),
+        ("metric", "de", "en"),
+        ("metric", "en", "de"),
+    ],
+)
+def test_every_answer_comes_back_as_it_was_written(units: str, printed: str, read: str) -> None:
     project = Project("p", "Search", Settings(as_of=DAY, units=units))
     project, _ = apply(project, add_boat(project, Boat("", "Ann", year=1985)))
-    catalogue = load()
+    catalogue = load(printed)
     figured = assess(project, catalogue).boats["ann"]
     kept = io.BytesIO()
     write_form(figured, catalogue, DAY, kept, imperial=units == "imperial")
@@ -75,7 +84,7 @@ def test_every_answer_comes_back_as_it_was_written(units: str) -> None:
     assert set(said) <= set(rows)
 
     data = filled(kept.getvalue(), answers)
-    found = preview_of(Request(read_incoming("f.xlsx", data), project, catalogue, DAY))
+    found = preview_of(Request(read_incoming("f.xlsx", data), project, load(read), DAY))
 
     assert [one.sentence() for one in found.faults] == []
     assert found.questions == ()

@@ -10,6 +10,7 @@ import dataclasses
 from collections.abc import Mapping, Sequence
 from datetime import date
 
+from workbench.catalogue.labels import in_every_language
 from workbench.catalogue.model import Catalogue, Fact
 from workbench.domain.boat import AskingPrice, Boat
 from workbench.domain.money import Money
@@ -22,6 +23,7 @@ from workbench.reports.words import measured, price
 
 from .asking import Scales
 from .cells import Cell, Row, Sheet
+from .entry_values import chosen
 from .headings import Head, Table, say_merged, table_of
 from .preview import Change, Draft, Preview, Request
 from .prices import Prices
@@ -79,13 +81,21 @@ def boat_heads(catalogue: Catalogue, sheet: Sheet) -> tuple[Head, ...]:
         both <= {folded(cell.text) for cell in row.cells.values()} for row in sheet.rows[:60]
     )
     sizes = (
-        Head(f"size/{key}", one.label, (key, *_SIZE_NAMES.get(key, ())))
+        Head(f"size/{key}", one.label, (*_named(key, one.label), *_SIZE_NAMES.get(key, ())))
         for key, one in catalogue.dimensions.items()
     )
-    facts = (Head(f"fact/{key}", one.label, (key,)) for key, one in catalogue.facts.items())
+    facts = (
+        Head(f"fact/{key}", one.label, _named(key, one.label))
+        for key, one in catalogue.facts.items()
+    )
     others = (*TEXTS.values(), *OTHERS[1:], *sizes, *facts)
     first = (_NAME_BESIDE_ID, _ID_BESIDE_NAME) if beside else (NAME, OTHERS[0])
     return (*first, *_each_name_once(others))
+
+
+def _named(key: str, label: str) -> tuple[str, ...]:
+    """Headings that mean a fact or a dimension: its id, and its label in any language."""
+    return (key, *in_every_language(label)[1:])
 
 
 def _each_name_once(heads: Sequence[Head]) -> tuple[Head, ...]:
@@ -276,10 +286,9 @@ def _is_same(known: Quantity | None, size: Quantity) -> bool:
 
 
 def _fact(fact: Fact, cell: Cell) -> str:
-    said = folded(cell.text)
-    for one in fact.choices:
-        if said in (folded(one.label), one.id):
-            return one.id
+    known = chosen(fact.choices, cell)
+    if known is not None:
+        return known
     listed = "; ".join(one.label for one in fact.choices)
     raise EntryError(
         f"“{cell.text.strip()}” is no {fact.label.lower()} I know. There are: {listed}."

@@ -7,9 +7,11 @@ the row is meant where none is typed.
 from __future__ import annotations
 
 import difflib
+from collections.abc import Sequence
 from decimal import Decimal
 
-from workbench.catalogue.model import Entry
+from workbench.catalogue.labels import in_every_language
+from workbench.catalogue.model import Choice, Entry
 from workbench.domain.problem import EntryError
 from workbench.domain.quantity import UNITS, Quantity, parse_quantity, unit_named
 from workbench.reports.words import measured
@@ -43,11 +45,22 @@ def entry_value(entry: Entry, cell: Cell, row_unit: str, scales: Scales) -> Quan
     return value
 
 
-def _choice(entry: Entry, cell: Cell) -> str:
+def chosen(choices: Sequence[Choice], cell: Cell) -> str | None:
+    """The id of the choice that a cell names by its id or its label in any language, or None."""
     said = folded(cell.text)
-    for one in entry.choices:
+    for one in choices:
         if said in (folded(one.label), one.id):
             return one.id
+    for one in choices:
+        if any(said == folded(label) for label in in_every_language(one.label)):
+            return one.id
+    return None
+
+
+def _choice(entry: Entry, cell: Cell) -> str:
+    known = chosen(entry.choices, cell)
+    if known is not None:
+        return known
     labels = [one.label for one in entry.choices]
     near = difflib.get_close_matches(cell.text.strip(), labels, 1, 0.75)
     if near:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 
+from workbench.catalogue.names import trade_words
 from workbench.domain.record import dataclass
 from workbench.domain.vocabulary import Grade, When
 from workbench.window import formatting
@@ -20,6 +21,7 @@ from workbench.window.widgets.range_bar import Range
 from workbench.window.widgets.row_delegate import RowParts
 
 if TYPE_CHECKING:
+    from workbench.catalogue.model import Catalogue
     from workbench.figures.assessment import AccessCharge, BoatAssessment, Line
 
 
@@ -83,13 +85,13 @@ class LedgerTreeModel(TwoLevelModel):
 
     def _read(self, figures: BoatAssessment) -> list[Group]:
         axis = _axis(figures)
-        titles = {one.id: one.title for one in self._session.catalogue.systems.values()}
+        catalogue = self._session.catalogue
         grouper = _GROUPERS[self._grouping]
         rows: list[_Placed] = []
         for line in figures.lines:
             if line.part.allowed_for and not line.counted:
                 continue
-            group, order = grouper(line, titles)
+            group, order = grouper(line, catalogue)
             rows.append(_Placed(group, order, self._line(line, axis), line.counted))
         rows += [self._access(one, axis, allowed=False) for one in figures.access]
         rows += [
@@ -158,32 +160,33 @@ def _allowance_group() -> tuple[str, int]:
     return tr("Allowance for what nobody saw"), 800
 
 
-def _by_when(line: Line, _titles: dict[str, str]) -> tuple[str, int]:
+def _by_when(line: Line, _catalogue: Catalogue) -> tuple[str, int]:
     if line.part.allowed_for:
         return _allowance_group()
     return formatting.when_word(line.when), _WHENS.index(line.when)
 
 
-def _by_system(line: Line, titles: dict[str, str]) -> tuple[str, int]:
-    names = list(titles)
-    order = names.index(line.system) if line.system in titles else 500
-    return titles.get(line.system, tr("Other work")), order
+def _by_system(line: Line, catalogue: Catalogue) -> tuple[str, int]:
+    if line.system not in catalogue.systems:
+        return tr("Other work"), 500
+    return catalogue.systems[line.system].title, list(catalogue.systems).index(line.system)
 
 
-def _by_trade(line: Line, _titles: dict[str, str]) -> tuple[str, int]:
+def _by_trade(line: Line, catalogue: Catalogue) -> tuple[str, int]:
     if line.own_work:
         return tr("Own work"), 1
     if line.priced is None or not line.priced.labour:
         return tr("Materials and services"), 700
     largest = max(line.priced.labour, key=lambda one: one.cost.mean)
-    return largest.trade.replace("-", " ").capitalize(), 100
+    words = trade_words(catalogue, largest.trade)
+    return words[:1].upper() + words[1:], 100
 
 
-def _by_access(line: Line, _titles: dict[str, str]) -> tuple[str, int]:
+def _by_access(line: Line, _catalogue: Catalogue) -> tuple[str, int]:
     return (tr("Needs shared work"), 100) if line.access else (tr("By itself"), 200)
 
 
-_GROUPERS: dict[Grouping, Callable[[Line, dict[str, str]], tuple[str, int]]] = {
+_GROUPERS: dict[Grouping, Callable[[Line, Catalogue], tuple[str, int]]] = {
     Grouping.WHEN: _by_when,
     Grouping.SYSTEM: _by_system,
     Grouping.TRADE: _by_trade,

@@ -17,7 +17,8 @@ from PySide6.QtCore import (
     Qt,
 )
 
-from workbench.catalogue.model import PriceItem
+from workbench.catalogue.model import Catalogue, PriceItem
+from workbench.catalogue.names import trade_words
 from workbench.domain.project import PriceOverride
 from workbench.domain.span import Span
 from workbench.window import formatting
@@ -43,12 +44,14 @@ def headings() -> tuple[str, ...]:
     )
 
 
-def hours_words(item: PriceItem, own: PriceOverride | None = None) -> str:
+def hours_words(item: PriceItem, catalogue: Catalogue, own: PriceOverride | None = None) -> str:
     """The hours of an item in a few words: those of the book, or those of the buyer."""
     spans = (
         {one.trade: one.hours for one in item.labour} if own is None else dict(own.hours.items())
     )
-    return "; ".join(f"{_likely(span)} {trade.replace('-', ' ')}" for trade, span in spans.items())
+    return "; ".join(
+        f"{_likely(span)} {trade_words(catalogue, trade)}" for trade, span in spans.items()
+    )
 
 
 def money_words(span: Span | None) -> str:
@@ -135,12 +138,14 @@ class PriceItemsModel(QAbstractTableModel):
         if column == ITEM:
             return item.title
         if column == HOURS:
-            return hours_words(item)
+            return hours_words(item, self._session.catalogue)
         if column == MATERIALS:
             return money_words(item.materials)
         if own is None:
             return ""
-        return hours_words(item, own) if column == OWN_HOURS else money_words(own.materials)
+        if column == OWN_HOURS:
+            return hours_words(item, self._session.catalogue, own)
+        return money_words(own.materials)
 
     def headerData(
         self,

@@ -247,7 +247,7 @@ class CheckPanel(QWidget):
     def _show_finding(self, figures: BoatAssessment, finding: Finding) -> None:
         overruled = finding.overruling is not None
         self.grade.set_grade(finding.grade.value, overruled=overruled)
-        self.by_rule.setText(rule_words(finding))
+        self.by_rule.setText(rule_words(finding, self._session.catalogue.wording))
         self.meaning.setText(finding.check.meaning.get(finding.grade, meaning_of_state(finding)))
         serious = finding.grade.severity >= Grade.WORN.severity
         self.leads_heading.setVisible(serious)

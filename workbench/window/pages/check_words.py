@@ -12,20 +12,21 @@ from workbench.window.widgets.remedy_list import RemedyRow
 
 if TYPE_CHECKING:
     from workbench.catalogue.model import Check
+    from workbench.catalogue.wording import Wording
     from workbench.figures.assessment import BoatAssessment
     from workbench.figures.findings import Finding, Judged
 
 
 def with_article(who: str) -> str:
     """A person with the article that belongs before it."""
-    return f"{'an' if who[:1].lower() in 'aeiou' else 'a'} {who}"
+    return tr("an {who}" if who[:1].lower() in "aeiou" else "a {who}").format(who=who)
 
 
-def rule_words(finding: Finding) -> str:
+def rule_words(finding: Finding, wording: Wording) -> str:
     """The rule that decided, and the spread where people or sources differ."""
     if finding.counting is None:
         return ""
-    told = _rule_of(finding)
+    told = _rule_of(finding, wording)
     if not finding.disagree:
         return told
     reading = earlier_words(finding.check, finding.counting)
@@ -33,7 +34,7 @@ def rule_words(finding: Finding) -> str:
     return f"{counts} {told}"
 
 
-def _rule_of(finding: Finding) -> str:
+def _rule_of(finding: Finding, wording: Wording) -> str:
     assert finding.counting is not None  # noqa: S101 - its one caller has asked
     verdict = finding.counting.verdict
     missing = [one.missing for one in verdict.results if one.missing]
@@ -42,7 +43,7 @@ def _rule_of(finding: Finding) -> str:
     rule = verdict.deciding.rule
     words = tr("By rule: {says} ({source}).").format(
         says=rule.says or verdict.deciding.compared or rule.id.replace("-", " "),
-        source=rule.source.sentence(),
+        source=wording.source(rule.source),
     )
     if verdict.split:
         words += " " + tr("Sources differ: {best} by one, {worst} by another.").format(

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from workbench.catalogue.names import trade_words
 from workbench.domain.ledger import LineChange, Quote
 from workbench.domain.money import Money
 from workbench.domain.problem import EntryError
@@ -150,7 +151,7 @@ class LinePanel(QWidget):
         self._fields = {}
         if line.priced is not None:
             for one in line.priced.labour:
-                words = one.trade.replace("-", " ")
+                words = trade_words(self._session.catalogue, one.trade)
                 self._add(grid, f"hours/{one.trade}", tr("Hours, {trade}").format(trade=words), "h")
                 self._add_number(grid, f"rate/{one.trade}", tr("An hour costs"))
             self._add(grid, "materials", tr("Materials and services"), line_currency(self._session))

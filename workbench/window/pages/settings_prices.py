@@ -16,7 +16,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from workbench.catalogue.model import PriceItem
+from workbench.catalogue.model import Catalogue, PriceItem
+from workbench.catalogue.names import dimension_words, trade_words
 from workbench.domain.problem import EntryError
 from workbench.domain.project import PriceOverride, Project
 from workbench.domain.span import Ends, Span
@@ -205,13 +206,14 @@ class PricePanel(QWidget):
             self.back_button.hide()
             return
         self.title.setText(item.title)
-        self.about.setText(_about(item))
+        catalogue = self._session.catalogue
+        self.about.setText(_about(item, catalogue))
         self._holder = QWidget()
         column = QHBoxLayout(self._holder)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(SPACE_PAGE)
         for one in item.labour:
-            words = tr("Hours, {trade}").format(trade=one.trade.replace("-", " "))
+            words = tr("Hours, {trade}").format(trade=trade_words(catalogue, one.trade))
             column.addWidget(self._field(one.trade, words, one.hours, tr("h")))
         column.addWidget(self._field(MATERIALS, tr("Materials and services"), item.materials, ""))
         column.addStretch(1)
@@ -290,13 +292,13 @@ def _span(ends: object) -> Span | None:
     return Span(low, likely, high, Ends.ONE_IN_TEN)
 
 
-def _about(item: PriceItem) -> str:
+def _about(item: PriceItem, catalogue: Catalogue) -> str:
     """What the book says about an item beside its figures."""
-    scaled = ", ".join(one.dimension.replace("-", " ") for one in item.scales)
+    scaled = ", ".join(dimension_words(catalogue, one.dimension) for one in item.scales)
     parts = [
         tr("For one {unit}.").format(unit=item.unit),
         tr("It grows with her {what}.").format(what=scaled) if scaled else "",
         item.note,
-        tr("Source: {source}.").format(source=item.source.sentence()),
+        tr("Source: {source}.").format(source=catalogue.wording.source(item.source)),
     ]
     return " ".join(part for part in parts if part)

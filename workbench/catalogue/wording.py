@@ -1,0 +1,131 @@
+"""What is said in the language of a catalogue: its own texts, and what is said of them.
+
+    wording.say("{n} open checks", n=7)              a sentence, its figures written as it is usual
+    wording.say("likely {amount:,.0f}", amount=1200) -> "likely 1,200", "voraussichtlich 1.200"
+    wording.word(grade.value)                        a word or a name that stands in a record
+
+The English text is the key. A catalogue is loaded in one language and carries its `Wording`, so
+that figures and sheets, which are made of the catalogue, speak the same language and nothing has to
+remember one. A text that stands in a table goes through `marked`, so that the list of texts finds
+it, and then through `word`. A text without translation is said in English.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from string import Formatter
+
+from workbench.domain.frozen import FrozenMap
+from workbench.domain.record import dataclass
+
+from .basics import Source
+from .language import ENGLISH, FOLDER
+
+SAID_IN = ("figures.json", "sheets.json")
+"""Parts that translate what is said of the catalogue; all others translate the catalogue itself."""
+_SIGNS = {"de": (",", ".", "\N{NO-BREAK SPACE}%")}
+"""Decimal sign, sign between thousands, percent sign: DIN 5008 (from memory)."""
+_ENGLISH_SIGNS = (".", ",", "%")
+
+
+def marked(text: str) -> str:
+    """Return the text unchanged; `Wording.word` says it later."""
+    return text
+
+
+@dataclass(frozen=True, slots=True)
+class Wording:
+    """A language, and the texts that figures and sheets say in it.
+
+    Attributes
+    ----------
+    texts
+        Translations by the English text; empty for English.
+    """
+
+    language: str = ENGLISH
+    texts: FrozenMap[str, str] = FrozenMap()
+
+    def word(self, text: str) -> str:
+        """The translation of a text that has no figures; the text itself where there is none."""
+        return self.texts.get(text) or text
+
+    def say(self, text: str, **values: object) -> str:
+        """The translation of a text with its values put in, numbers written as is usual."""
+        said = self.word(text)
+        return _Filler(self.language).format(said, **values) if values else said
+
+    def one_or_many(self, number: int, one: str, many: str) -> str:
+        """Whichever of two texts is for that number, with the number put in as `n`."""
+        return self.say(one if number == 1 else many, n=number)
+
+    def within(self, title: str) -> str:
+        """A title or label for the middle of a sentence: its first letter small in English."""
+        small = self.language == ENGLISH and not title[:2].isupper()
+        return title[:1].lower() + title[1:] if small else title
+
+    def number(self, value: object, form: str = "") -> str:
+        """A number in a form such as `,.0f` or `.0%`, written as is usual in the language."""
+        return _as_written(format(value, form), self.language)
+
+    def source(self, source: Source) -> str:
+        """Where a statement comes from, as it is shown."""
+        if source.basis == "common-practice":
+            return self.say("common practice, no source")
+        named = ", ".join(part for part in (source.title, source.edition, source.clause) if part)
+        if source.basis == "published":
+            return named
+        return self.say("{source} (from memory)", source=named or self.say("trade knowledge"))
+
+
+def _as_written(number: str, language: str) -> str:
+    """A number written in English, in another language's signs."""
+    if language not in _SIGNS:
+        return number
+    signs = dict(zip(_ENGLISH_SIGNS, _SIGNS[language], strict=True))
+    return "".join(signs.get(sign, sign) for sign in number)
+
+
+class _Filler(Formatter):
+    """Puts values in; one with a form, such as `:,.0f`, is a number and gets a language's signs."""
+
+    def __init__(self, language: str) -> None:
+        self._language = language
+
+    def format_field(self, value: object, format_spec: str) -> str:
+        """A value in its form."""
+        shown = str(format(value, format_spec))
+        return _as_written(shown, self._language) if format_spec else shown
+
+
+ENGLISH_WORDING = Wording()
+
+
+def wording_in(resources: Path, language: str) -> Wording:
+    """What figures and sheets say in a language, from the program's own files."""
+    parts = [path for path in parts_of(resources, language) if path.name in SAID_IN]
+    return Wording(language, FrozenMap(_merged(parts)))
+
+
+def texts_in(resources: Path, language: str) -> dict[str, str]:
+    """The catalogue's own texts in a language, by the English text."""
+    parts = (path for path in parts_of(resources, language) if path.name not in SAID_IN)
+    # A text of several lines ends with one in its file; the catalogue is read without.
+    return {text.strip(): said.strip() for text, said in _merged(parts).items()}
+
+
+def parts_of(resources: Path, language: str) -> tuple[Path, ...]:
+    """The files that a language's translations are written in; none for English."""
+    folder = resources / FOLDER / language
+    return tuple(sorted(folder.glob("*.json"))) if language != ENGLISH else ()
+
+
+def _merged(parts: Iterable[Path]) -> dict[str, str]:
+    """All texts of several parts; an empty translation is none."""
+    found: dict[str, str] = {}
+    for path in parts:
+        table: Mapping[str, str] = json.loads(path.read_text(encoding="utf-8"))
+        found.update((text, said) for text, said in table.items() if said)
+    return found
