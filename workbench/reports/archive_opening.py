@@ -158,7 +158,7 @@ class _Opening:
             raise self._refused("Two of its parts have the same name.")
 
     def _refused(self, message: str) -> HardstandError:
-        return refused(self._name, f"{message} Nothing was unpacked.", _AGAIN)
+        return refused(self._name, message, _AGAIN)
 
     def _choose(self, infos: list[zipfile.ZipInfo]) -> dict[str, zipfile.ZipInfo]:
         """What belongs to a search, by its path there; a folder around it all is looked through."""

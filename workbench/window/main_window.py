@@ -108,12 +108,13 @@ class MainWindow(QMainWindow):
         )
         self.menu.addSeparator()
         self._action(tr("Other searches …"), "Ctrl+T", functools.partial(self.show_page, "start"))
-        self._action(tr("New search …"), "Ctrl+N", self.switching.new_search)
-        self._action(tr("Open …"), QKeySequence.StandardKey.Open, self.switching.choose_folder)
+        for way in self.switching.ways_in():
+            self._action(*way)
         self.save_action = self._action(
             tr("Save"), QKeySequence.StandardKey.Save, self.session.save
         )
-        self._action(tr("Save a copy …"), QKeySequence.StandardKey.SaveAs, self.switching.save_copy)
+        for way in self.switching.ways_out():
+            self._action(*way)
         self._action(tr("Earlier saves …"), "Ctrl+E", functools.partial(self.show_page, "earlier"))
         self.menu.addSeparator()
         self._action(
@@ -210,12 +211,7 @@ class MainWindow(QMainWindow):
         from workbench.window.pages.start_page import StartPage  # noqa: PLC0415 - seldom shown
 
         if isinstance(page, StartPage):
-            page.new_requested.connect(self.switching.new_search)
-            page.open_requested.connect(self.switching.choose_folder)
-            page.sample_requested.connect(self.switching.open_sample)
-            page.place_chosen.connect(self.switching.open_folder)
-            page.forget_requested.connect(self.switching.forget)
-            page.forget_requested.connect(lambda _: page.refresh())
+            self.switching.follow(page)
         leads_to_check = getattr(page, "check_requested", None)
         if leads_to_check is not None:
             leads_to_check.connect(self._show_check)

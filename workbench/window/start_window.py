@@ -43,6 +43,7 @@ class StartWindow(QMainWindow):
         self.setCentralWidget(self.page)
         self.page.new_requested.connect(self.new_search)
         self.page.open_requested.connect(self.choose_folder)
+        self.page.archive_requested.connect(self.open_archive)
         self.page.sample_requested.connect(self.look_at_sample)
         self.page.place_chosen.connect(self.open_folder)
         self.page.forget_requested.connect(self._forget)
@@ -66,6 +67,16 @@ class StartWindow(QMainWindow):
         """Open a search."""
         if isinstance(place, Path):
             self._open(lambda: _opened(place))
+
+    def open_archive(self, archive: object = None) -> None:
+        """Ask for an archive, unless one is given, unpack it into a new folder and open that."""
+        from workbench.window.pages.unpack_dialog import UnpackDialog  # noqa: PLC0415 - when asked
+
+        given = archive if isinstance(archive, Path) else None
+        asked = UnpackDialog.choose(self._background, documents_folder(), self, given)
+        if asked is not None:
+            asked.unpacked.connect(self.open_folder)
+            asked.unpack()
 
     def look_at_sample(self) -> None:
         """Open the user's own copy of the sample."""

@@ -1,4 +1,4 @@
-"""Going from one search to another: opening, beginning, the sample, and a copy elsewhere.
+"""Going from one search to another: opening, beginning, the sample, a copy elsewhere, archives.
 
 Whatever is opened is read beside the window. Unsaved work of the search that is open is saved
 first; where that fails, the search stays open.
@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING, TypeAlias
 
 from PySide6.QtCore import QSettings, Signal
+from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from workbench.domain.problem import HardstandError, Problem
@@ -17,6 +19,12 @@ from workbench.store.folder import Opened
 from workbench.window.recent import forget_place, remember_place
 from workbench.window.session import FOLDER_WORK, Session
 from workbench.window.texts import tr
+
+if TYPE_CHECKING:
+    from workbench.window.pages.start_page import StartPage
+
+Way: TypeAlias = tuple[str, str | QKeySequence.StandardKey, Callable[[], object]]
+"""Words, keys, and what is done."""
 
 
 class Switching(QWidget):
@@ -36,6 +44,31 @@ class Switching(QWidget):
         self._preferences = preferences
         self._window = window
         self.hide()
+
+    def ways_in(self) -> tuple[Way, ...]:
+        """The commands that lead to another search, for the menu."""
+        return (
+            (tr("New search …"), "Ctrl+N", self.new_search),
+            (tr("Open …"), QKeySequence.StandardKey.Open, self.choose_folder),
+            (tr("Open an archive …"), "Ctrl+Shift+O", self.open_archive),
+        )
+
+    def ways_out(self) -> tuple[Way, ...]:
+        """The commands that make something of the whole search, for the menu."""
+        return (
+            (tr("Save a copy …"), QKeySequence.StandardKey.SaveAs, self.save_copy),
+            (tr("Pack the whole search …"), "Ctrl+Shift+P", self.pack),
+        )
+
+    def follow(self, page: StartPage) -> None:
+        """Do what is asked for on the start page."""
+        page.new_requested.connect(self.new_search)
+        page.open_requested.connect(self.choose_folder)
+        page.archive_requested.connect(self.open_archive)
+        page.sample_requested.connect(self.open_sample)
+        page.place_chosen.connect(self.open_folder)
+        page.forget_requested.connect(self.forget)
+        page.forget_requested.connect(lambda _: page.refresh())
 
     def choose_folder(self) -> None:
         """Ask for a project folder and open it."""
@@ -67,6 +100,21 @@ class Switching(QWidget):
         else:
             self.switched.emit()
 
+    def open_archive(self, archive: object = None) -> None:
+        """Ask for an archive, unless one is given, unpack it into a new folder and open that."""
+        from workbench.window.pages.unpack_dialog import UnpackDialog  # noqa: PLC0415 - when asked
+
+        session = self._session
+        asked = UnpackDialog.choose(
+            session.background,
+            session.place.parent,
+            self._window,
+            archive if isinstance(archive, Path) else None,
+        )
+        if asked is not None:
+            asked.unpacked.connect(self.open_folder)
+            asked.unpack()
+
     def open_sample(self) -> None:
         """Open the user's own copy of the sample."""
         from workbench.window.samples import open_sample  # noqa: PLC0415 - when asked for
@@ -85,6 +133,12 @@ class Switching(QWidget):
         if chosen:
             project, source, place = session.project, session.folder, Path(chosen)
             self._go(lambda: save_copy(project, place, source=source))
+
+    def pack(self) -> None:
+        """Ask what goes along, and pack the whole search into one archive."""
+        from workbench.window.pages.pack_dialog import PackDialog  # noqa: PLC0415 - when asked for
+
+        PackDialog.ask(self._session, self._window)
 
     def forget(self, place: Path) -> None:
         """Take a search off the list of those open before."""

@@ -6,11 +6,12 @@ from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent, QShowEvent
+from PySide6.QtGui import QDragEnterEvent, QDropEvent, QKeyEvent, QShowEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QListWidget,
     QListWidgetItem,
+    QPushButton,
     QScrollArea,
     QVBoxLayout,
     QWidget,
@@ -86,6 +87,8 @@ class StartPage(QWidget):
     -------
     new_requested(), open_requested(), sample_requested()
         The user wants a new search, to choose a folder, or the sample.
+    archive_requested(path)
+        The user wants to open an archive: the one that was dropped, None for one to be chosen.
     place_chosen(path)
         The user wants one of the searches that were open before.
     forget_requested(path)
@@ -95,6 +98,7 @@ class StartPage(QWidget):
     new_requested = Signal()
     open_requested = Signal()
     sample_requested = Signal()
+    archive_requested = Signal(object)
     place_chosen = Signal(object)
     forget_requested = Signal(object)
 
@@ -110,6 +114,9 @@ class StartPage(QWidget):
             tr("New search …"), "primary", tip=tr("An empty folder for the boats you look at")
         )
         self.open_button = button(tr("Open …"), tip=tr("A folder that holds a search"))
+        self.archive_button = button(
+            tr("Open an archive …"), tip=tr("A whole search in one file; or drop it on this page")
+        )
         self.sample_button = button(
             tr("Look at the sample"), tip=tr("Four invented boats; your own copy, to try things on")
         )
@@ -124,6 +131,7 @@ class StartPage(QWidget):
             tr("Nothing yet. Begin a new search, or look at the sample first."), "quiet", wrap=True
         )
         self.problem = label("", "problem", wrap=True)
+        self.setAcceptDrops(True)
         self._lay_out()
         self._connect()
         self.say("")
@@ -181,7 +189,7 @@ class StartPage(QWidget):
         column.addWidget(SectionHeader(tr("Begin")))
         ways = QWidget()
         row = FlowLayout(ways, spacing=SPACE_RELATED)
-        for made in (self.new_button, self.open_button, self.sample_button):
+        for made in self._buttons():
             row.addWidget(made)
         column.addWidget(ways)
         column.addWidget(self.problem)
@@ -193,16 +201,35 @@ class StartPage(QWidget):
         column.addStretch(1)
         return column
 
+    def _buttons(self) -> tuple[QPushButton, ...]:
+        """The ways into a search, in their order."""
+        return (self.new_button, self.open_button, self.archive_button, self.sample_button)
+
     def _connect(self) -> None:
         self.new_button.clicked.connect(self.new_requested)
         self.open_button.clicked.connect(self.open_requested)
         self.sample_button.clicked.connect(self.sample_requested)
+        self.archive_button.clicked.connect(lambda _=False: self.archive_requested.emit(None))
         self.list.itemActivated.connect(self._on_activated)
         self.list.itemClicked.connect(self._on_activated)
         self.list.forget_requested.connect(self.forget_requested)
 
     def _on_activated(self, item: QListWidgetItem) -> None:
         self.place_chosen.emit(Path(str(item.data(PATH_ROLE))))
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Let a search be dropped: its folder, or an archive of one."""
+        if _dropped(event) is not None and self.open_button.isEnabled():
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Open the first thing that was dropped."""
+        path = _dropped(event)
+        if path is None:
+            return
+        event.acceptProposedAction()
+        wanted = self.place_chosen if path.is_dir() else self.archive_requested
+        wanted.emit(path)
 
     def showEvent(self, event: QShowEvent) -> None:
         """List what was open before as it is now."""
@@ -237,10 +264,16 @@ class StartPage(QWidget):
 
     def set_busy(self, *, busy: bool) -> None:
         """Let nothing else be asked for while a search is being opened."""
-        for made in (self.new_button, self.open_button, self.sample_button, self.list):
+        for made in (*self._buttons(), self.list):
             made.setEnabled(not busy)
 
     def say(self, sentence: str) -> None:
         """Say what is wrong below the buttons."""
         self.problem.setText(sentence)
         self.problem.setVisible(bool(sentence))
+
+
+def _dropped(event: QDropEvent) -> Path | None:
+    """The first folder or archive of this computer that is dragged; None where there is none."""
+    local = (Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile())
+    return next((one for one in local if one.is_dir() or one.suffix.lower() == ".zip"), None)
