@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
@@ -197,3 +198,32 @@ def test_a_change_that_says_nothing_is_taken_off_the_ledger() -> None:
     project, _ = apply(project, costing.change_line(project, "ann", "k", LineChange()))
 
     assert "k" not in project.boats["ann"].ledger.changes
+
+
+def test_there_is_an_id_however_many_of_one_name_there_are() -> None:
+    """L10."""
+    project = begun()
+    ann = project.boats["ann"]
+    many = {"ann": ann, **{f"ann-{number}": ann for number in range(2, 12_001)}}
+    readings = tuple(dataclasses.replace(READING, id=f"undated-{n}") for n in range(1, 12_001))
+    inspection = dataclasses.replace(ann.inspection, readings=FrozenMap({"play": readings}))
+    many["ann"] = dataclasses.replace(ann, inspection=inspection)
+    crowded = dataclasses.replace(project, boats=FrozenMap(many))
+
+    assert boats.new_boat_id(crowded, "Ann") == "ann-12001"
+    assert inspecting.new_reading_id(readings, None, "Robin") == "undated-12001"
+
+
+def test_a_new_name_is_looked_up_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """L10: entering a boat takes no longer for the names that she does not need."""
+    project = begun()
+    asked: list[object] = []
+
+    def contains(boats_of: FrozenMap[str, object], key: object) -> bool:
+        asked.append(key)
+        return key in boats_of._items
+
+    monkeypatch.setattr(FrozenMap, "__contains__", contains)
+
+    assert boats.new_boat_id(project, "Bea") == "bea"
+    assert asked == ["bea"]

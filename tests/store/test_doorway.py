@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import errno
 import os
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -165,6 +166,71 @@ def test_where_the_system_has_no_flush_of_folders_none_is_asked(
     monkeypatch.setattr("workbench.store.file_system.flushes_folders", lambda platform: False)
 
     RealFileSystem().flush_folder(f"{tmp_path}/not even there")
+
+
+@pytest.mark.parametrize("code", [errno.EINVAL, errno.ENOTSUP])
+def test_a_disk_that_cannot_flush_folders_is_saved_to_all_the_same(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, code: int
+) -> None:
+    """C14: as on some network disks."""
+
+    def no_such_call(handle: int) -> None:
+        raise OSError(code, os.strerror(code))
+
+    monkeypatch.setattr(os, "fsync", no_such_call)
+
+    RealFileSystem().flush_folder(tmp_path.as_posix())
+
+
+def test_a_flush_that_fails_is_a_fault(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """D8."""
+    tries: list[int] = []
+
+    def fails(handle: int) -> None:
+        tries.append(handle)
+        raise OSError(errno.EIO, os.strerror(errno.EIO))
+
+    monkeypatch.setattr(os, "fsync", fails)
+
+    with pytest.raises(OSError, match=r"."):
+        RealFileSystem().flush_folder(tmp_path.as_posix())
+    with pytest.raises(OSError, match=r"."):
+        write_file(RealFileSystem(), f"{tmp_path.as_posix()}/a", b"x")
+    assert len(tries) == 2  # once each: a failed flush is never tried again
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows has no fcntl")
+@pytest.mark.parametrize("code", [None, errno.ENOTSUP, errno.EIO])
+def test_macos_empties_the_cache_of_the_drive_where_the_drive_can(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, code: int | None
+) -> None:
+    """D11: what a share cannot pass on is flushed in the ordinary way; a real fault is one."""
+    import fcntl  # noqa: PLC0415 - not there on Windows
+
+    flushed: list[str] = []
+
+    def full(handle: int, command: int) -> int:
+        assert command == 51
+        if code is not None:
+            raise OSError(code, os.strerror(code))
+        flushed.append("drive")
+        return 0
+
+    monkeypatch.setattr("workbench.store.file_system.sys.platform", "darwin")
+    monkeypatch.setattr(fcntl, "F_FULLFSYNC", 51, raising=False)
+    monkeypatch.setattr(fcntl, "fcntl", full)
+    monkeypatch.setattr(os, "fsync", lambda handle: flushed.append("file"))
+    handle = os.open(tmp_path / "a", os.O_WRONLY | os.O_CREAT)
+    try:
+        if code == errno.EIO:
+            with pytest.raises(OSError, match=r"."):
+                RealFileSystem().flush(handle)
+        else:
+            RealFileSystem().flush(handle)
+    finally:
+        os.close(handle)
+
+    assert flushed == {None: ["drive"], errno.ENOTSUP: ["file"], errno.EIO: []}[code]
 
 
 def test_reading_and_writing_leaves_no_handle_open(tmp_path: Path) -> None:

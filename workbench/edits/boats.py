@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import hashlib
+import itertools
 import re
 import unicodedata
 from datetime import date
@@ -22,8 +23,10 @@ def new_boat_id(project: Project, name: str) -> str:
     """An id for a boat of that name that no boat of the project has."""
     plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
     stem = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:34] or "boat"
-    candidates = (stem, *(f"{stem}-{number}" for number in range(2, 10_000)))
-    return next(one for one in candidates if one not in project.boats)
+    if stem not in project.boats:
+        return stem
+    numbered = (f"{stem}-{number}" for number in itertools.count(2))
+    return next(one for one in numbered if one not in project.boats)
 
 
 def stream_of(project_id: str, boat_id: str) -> int:
@@ -132,6 +135,20 @@ def set_asking_price(
     )
 
 
+def set_asking_history(project: Project, boat_id: str, history: tuple[AskingPrice, ...]) -> Edit:
+    """Set all prices that were asked, in the order of their days; those without one come first.
+
+    Raises
+    ------
+    EntryError
+        When a price is negative.
+    """
+    if any(one.price.amount < 0 for one in history):
+        raise EntryError("An asking price cannot be negative.")
+    in_order = tuple(sorted(history, key=lambda one: one.on or date.min))
+    return change_boat(project, boat_id, "asking", in_order, "Asking price")
+
+
 def set_status(project: Project, boat_id: str, status: Status, reason: str) -> Edit:
     """Say where a boat stands, and why."""
     path = ("boats", boat_id, "boat")
@@ -139,6 +156,11 @@ def set_status(project: Project, boat_id: str, status: Status, reason: str) -> E
         f"Status of {project.boats[boat_id].boat.name}",
         (Put((*path, "status"), status), Put((*path, "status_reason"), reason)),
     )
+
+
+def set_portrait(project: Project, boat_id: str, photo_id: str) -> Edit:
+    """Let a photo on record stand for a boat; '' for none."""
+    return change_boat(project, boat_id, "portrait", photo_id, "Picture")
 
 
 def archive_boat(project: Project, boat_id: str, archived: bool) -> Edit:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import itertools
 
 from workbench.domain.ledger import ClaimChoice, LineChange, OfferMade, OwnLine, Quote
 from workbench.domain.money import Money
@@ -190,5 +191,5 @@ def remove_offer(project: Project, boat_id: str, offer_id: str) -> Edit:
 
 
 def _free_id(stem: str, taken: set[str]) -> str:
-    numbered = (f"{stem}-{number}" for number in range(1, 100_000))
+    numbered = (f"{stem}-{number}" for number in itertools.count(1))
     return next(one for one in numbered if one not in taken)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import itertools
 from datetime import date
 
 from workbench.domain.frozen import FrozenMap
@@ -26,7 +27,7 @@ def new_reading_id(readings: tuple[Reading, ...], taken: date | None, by: str) -
     """An id for a reading that no other reading of the check has: its day, and a number."""
     stem = taken.isoformat() if taken else "undated"
     taken_ids = {reading.id for reading in readings}
-    numbered = (f"{stem}-{number}" for number in range(1, 10_000))
+    numbered = (f"{stem}-{number}" for number in itertools.count(1))
     return next(one for one in numbered if one not in taken_ids)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import itertools
 from decimal import Decimal
 
 from workbench.domain.money import decimals_of
@@ -91,7 +92,7 @@ def put_comparable(project: Project, comparable: Comparable) -> Edit:
     made = comparable
     if not comparable.id:
         taken = {one.id for one in before}
-        numbered = (f"comparable-{number}" for number in range(1, 100_000))
+        numbered = (f"comparable-{number}" for number in itertools.count(1))
         made = dataclasses.replace(comparable, id=next(n for n in numbered if n not in taken))
     known = any(one.id == made.id for one in before)
     after = tuple(made if one.id == made.id else one for one in before)

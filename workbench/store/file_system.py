@@ -121,13 +121,18 @@ class RealFileSystem:
         return os.write(handle, data)
 
     def flush(self, handle: int) -> None:
-        """See `FileSystem`; macOS is asked to empty the drive's own cache too."""
-        if sys.platform == "darwin":  # pragma: no cover - another system
+        """See `FileSystem`; macOS is asked to empty the drive's own cache too, where it can be."""
+        if sys.platform == "darwin":
             import fcntl  # noqa: PLC0415 - not there on Windows
 
-            fcntl.fcntl(handle, fcntl.F_FULLFSYNC)
-        else:
-            os.fsync(handle)
+            try:
+                fcntl.fcntl(handle, fcntl.F_FULLFSYNC)
+            except OSError as error:
+                if error.errno not in _NO_SUCH_CALL:
+                    raise
+            else:
+                return
+        os.fsync(handle)
 
     def close(self, handle: int) -> None:
         """See `FileSystem`."""
@@ -150,12 +155,15 @@ class RealFileSystem:
         os.rmdir(path)
 
     def flush_folder(self, path: str) -> None:
-        """See `FileSystem`; Windows has no such call and orders names by itself."""
+        """See `FileSystem`; Windows, and some network disks, have no such call."""
         if not flushes_folders(sys.platform):
             return
         handle = os.open(path, os.O_RDONLY | getattr(os, "O_DIRECTORY", 0))
         try:
             os.fsync(handle)
+        except OSError as error:
+            if error.errno not in _NO_SUCH_CALL:
+                raise
         finally:
             os.close(handle)
 
@@ -169,6 +177,9 @@ class RealFileSystem:
 
 
 _BINARY = getattr(os, "O_BINARY", 0) | getattr(os, "O_CLOEXEC", 0)
+_NO_SUCH_CALL = frozenset({errno.EINVAL, errno.ENOTSUP, errno.ENOTTY})
+"""What a disk answers to a flush that it knows nothing of. Every other error is a flush that
+failed, and with it the save (POSIX fsync: EINVAL where synchronising is not supported)."""
 
 
 def flushes_folders(platform: str) -> bool:
