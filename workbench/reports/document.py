@@ -279,11 +279,17 @@ class Curves:
 
 
 class FieldKind(Enum):
-    """How an answer is written on paper: on a line, by a box to tick, or why nothing was seen."""
+    """How an answer is written: on a line or two, by a box to tick, or why nothing was seen.
+
+    A mark is not written at all: it says to whoever reads the form again what it is.
+    """
 
     LINE = "line"
+    LINES = "lines"
     CHOICE = "choice"
     SIGHT = "sight"
+    WHY = "why"
+    MARK = "mark"
 
 
 @dataclass(frozen=True, slots=True)
@@ -294,6 +300,10 @@ class Field:
     ----------
     id
         The name of the field in a form that is filled in on a screen.
+    tip
+        What such a field says of itself; empty on paper.
+    values
+        What its choices are called in the file, each beside its words; what a mark says.
     """
 
     id: str
@@ -302,6 +312,8 @@ class Field:
     unit: str = ""
     choices: tuple[str, ...] = ()
     help: str = ""
+    tip: str = ""
+    values: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

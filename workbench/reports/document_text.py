@@ -167,6 +167,8 @@ def _(block: Form) -> Iterator[str]:
         choices = " / ".join(field.choices)
         parts = (f"{field.label}:", choices or "____", field.unit, field.help)
         yield "  " + " ".join(part for part in parts if part)
+        if field.tip:
+            yield "    " + " ".join((f"({field.id}: {field.tip})", *field.values))
     if block.drawing:
         yield f"  (drawing: {block.drawing})"
 

@@ -55,6 +55,7 @@ SHEETS: dict[str, Sheet] = {
     "surveyor-brief": Sheet("Brief for the survey", per_boat=True, for_others=True),
     "yard-request": Sheet("Request for a quote", per_boat=True, for_others=True),
     "field-form": Sheet("Field form", per_boat=True, for_others=False),
+    "field-form-fillable": Sheet("Field form for a screen", per_boat=True, for_others=False),
     "walk-list": Sheet("Walk list", per_boat=True, for_others=False),
     "photos": Sheet("Photos", per_boat=True, for_others=True),
     "season-list": Sheet("Work list", per_boat=True, for_others=False),

@@ -7,9 +7,10 @@ before, and its fields. It is the buyer's own sheet; an earlier reading is print
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date
 from decimal import Decimal
+from typing import TypeAlias
 
 from workbench.catalogue.model import Catalogue, Check, Entry
 from workbench.domain.problem import EntryError
@@ -41,12 +42,15 @@ from .document import (
 from .views import boat_words, reading_words
 from .words import counted, day
 
+FieldsOf: TypeAlias = Callable[[Check], tuple[Field, ...]]
+"""What a form asks of one check."""
+
 SEEN_CHOICES = ("not seen", "not fitted", "not sure")
 _BRING = (
     "Torch, rag, mirror on a stick, steel rule, phone, pencil, gloves. Nothing else is needed "
     "unless a check names it."
 )
-_RULES = (
+RULES = (
     "Ask the owner before you turn, open or take apart anything, and put it back as it was.",
     "A boat ashore stands on props: never lean on, climb on or move one.",
     "Leave what you cannot reach; write why. What was not seen is not free, and not your fault.",
@@ -65,11 +69,15 @@ def form_document(
     blocks: list[Block] = [
         TitleBlock("Field form", record.name, below),
         _visit(),
-        Facts((Fact("Bring", _BRING), Fact("In all", _in_all(boat, minutes)))),
-        Points(_RULES),
+        Facts((Fact("Bring", _BRING), Fact("In all", in_all(boat, minutes)))),
+        Points(RULES),
     ]
-    for station, findings in stations_of(boat.findings, catalogue):
-        blocks += _station(station, findings, catalogue, imperial=imperial)
+
+    def fields_of(check: Check) -> tuple[Field, ...]:
+        fields = (_field(check, entry, imperial=imperial) for entry in check.entries)
+        return *fields, Field(f"{check.id}/sight", "", FieldKind.SIGHT, choices=SEEN_CHOICES)
+
+    blocks += stations(boat, catalogue, fields_of)
     return Document(
         title=f"{record.name}: field form",
         subject="Field form",
@@ -78,7 +86,8 @@ def form_document(
     )
 
 
-def _in_all(boat: BoatAssessment, minutes: int) -> str:
+def in_all(boat: BoatAssessment, minutes: int) -> str:
+    """How many checks there are and how long they take."""
     hours = f"{minutes // 60} h {minutes % 60} min" if minutes >= 60 else f"{minutes} min"
     return f"{counted(len(boat.findings), 'check')}, about {hours}. Nobody does them all at once."
 
@@ -99,8 +108,14 @@ def stations_of(
             yield station.label, here
 
 
+def stations(boat: BoatAssessment, catalogue: Catalogue, fields_of: FieldsOf) -> Iterator[Block]:
+    """Every check that applies to a boat, in walking order, with the fields that it is given."""
+    for station, findings in stations_of(boat.findings, catalogue):
+        yield from _station(station, findings, catalogue, fields_of)
+
+
 def _station(
-    label: str, findings: Sequence[Finding], catalogue: Catalogue, *, imperial: bool
+    label: str, findings: Sequence[Finding], catalogue: Catalogue, fields_of: FieldsOf
 ) -> list[Block]:
     minutes = sum(one.check.minutes for one in findings)
     what = f"{counted(len(findings), 'check')}, about {minutes} min"
@@ -111,14 +126,14 @@ def _station(
     for finding in findings:
         drawing = finding.check.drawing if finding.check.drawing not in shown else ""
         shown.add(drawing)
-        forms.append(_form(finding, catalogue, drawing, imperial=imperial))
+        forms.append(_form(finding, catalogue, drawing, fields_of))
     head: list[Block] = [Heading(label), Prose(f"{what}.")]
     if known:
         head.append(Cautions(tuple(Caution(f"{one.title}.", one.text) for one in known)))
     return [Together((*head, forms[0])), *forms[1:]]
 
 
-def _form(finding: Finding, catalogue: Catalogue, drawing: str, *, imperial: bool) -> Form:
+def _form(finding: Finding, catalogue: Catalogue, drawing: str, fields_of: FieldsOf) -> Form:
     check = finding.check
     cautions = [catalogue.cautions[name] for name in check.cautions if name in catalogue.cautions]
     tools = f", {', '.join(check.tools)}" if check.tools else ""
@@ -126,17 +141,14 @@ def _form(finding: Finding, catalogue: Catalogue, drawing: str, *, imperial: boo
         title=check.title,
         beside=f"{check.minutes} min{tools}",
         steps=check.steps,
-        fields=(
-            *(_field(check, entry, imperial=imperial) for entry in check.entries),
-            Field(f"{check.id}/sight", "", FieldKind.SIGHT, choices=SEEN_CHOICES),
-        ),
+        fields=fields_of(check),
         hazards=tuple(one.title for one in cautions),
         drawing=drawing,
-        hint=_hint(finding),
+        hint=hint_of(finding),
     )
 
 
-def _hint(finding: Finding) -> str:
+def hint_of(finding: Finding) -> str:
     """The earlier reading, and what right and wrong feel like."""
     reading = finding.counting.reading if finding.counting else None
     if reading is None:
@@ -151,20 +163,21 @@ def _field(check: Check, entry: Entry, *, imperial: bool) -> Field:
     if entry.kind == "choice":
         choices = tuple(choice.label for choice in entry.choices)
         return Field(name, entry.label, FieldKind.CHOICE, choices=choices, help=entry.help)
-    limits = _limits(entry, unit) if entry.kind == "number" else ""
+    limits = limits_of(entry, unit) if entry.kind == "number" else ""
     return Field(
         name,
         entry.label,
-        unit=_unit_words(unit) if entry.kind in ("number", "year") else "",
+        unit=unit_words(unit) if entry.kind in ("number", "year") else "",
         help=" ".join(part for part in (limits, entry.help) if part),
     )
 
 
-def _unit_words(unit: str) -> str:
+def unit_words(unit: str) -> str:
+    """A unit as a form names it."""
     return {"count": "pieces", "calendar year": "year", "index": "on its scale"}.get(unit, unit)
 
 
-def _limits(entry: Entry, unit: str) -> str:
+def limits_of(entry: Entry, unit: str) -> str:
     """The sensible limits in the unit that is asked for."""
     if entry.low is None or entry.high is None:
         return ""

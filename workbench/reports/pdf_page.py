@@ -6,6 +6,7 @@ creator are empty, and the same document always gives the same bytes.
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Callable
 from typing import IO, Any
 
@@ -16,6 +17,7 @@ from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 from .document import Document
 from .pdf_base import MARGIN, MM
 from .pdf_text import FONT, LINE, QUIET, fitted, plain
+from .pdf_widgets import FormFields, Spot, tab_by_rows
 
 PAPERS = {"a4": A4, "letter": LETTER}
 FRAME_FOOT = 21 * MM
@@ -48,12 +50,20 @@ class NumberedCanvas(Canvas):
 
     foot = ""
     _pagesize: tuple[float, float]
+    _doc: Any
+    _annotationrefs: list[Any]
     _startPage: Callable[[], None]  # noqa: N815 - the library's name
 
     def __init__(self, *arguments: Any, **options: Any) -> None:
         super().__init__(*arguments, **options)
         self._pages: list[dict[str, Any]] = []
         self._places: list[tuple[str, int, float]] = []
+        self._spots: list[Spot] = []
+
+    def add_spot(self, spot: Spot) -> None:
+        """Put a field here; its place is as far from the lower left corner of what is drawn."""
+        left, foot = self.absolutePosition(spot.left, spot.foot)
+        self._spots.append(dataclasses.replace(spot, left=float(left), foot=float(foot)))
 
     def add_place(self, text: str, level: int, height: float) -> None:
         """Put a place `height` above here into the outline."""
@@ -64,6 +74,7 @@ class NumberedCanvas(Canvas):
         """Keep the page until all are there."""
         self._pages.append(dict(self.__dict__))
         self._places = []
+        self._spots = []
         self._startPage()
 
     def save(self) -> None:
@@ -72,6 +83,7 @@ class NumberedCanvas(Canvas):
         Only now does the library know which page it is on, so places are marked here.
         """
         level = -1
+        fields = FormFields(self._doc) if any(page["_spots"] for page in self._pages) else None
         for number, page in enumerate(self._pages, 1):
             self.__dict__.update(page)
             for place, (text, wanted, top) in enumerate(self._places):
@@ -80,7 +92,13 @@ class NumberedCanvas(Canvas):
                 self.bookmarkPage(key, fit="XYZ", left=0, top=top)
                 self.addOutlineEntry(text, key, level, closed=False)
             self._draw_foot(number, len(self._pages))
+            if fields is not None:
+                self._annotationrefs += fields.place(self._spots, self._doc.thisPageRef())
             Canvas.showPage(self)
+            if self._spots:
+                tab_by_rows(self._doc.Pages.pages[-1])
+        if fields is not None:
+            self._doc.Catalog.AcroForm = fields.finish()
         Canvas.save(self)
 
     def _draw_foot(self, number: int, pages: int) -> None:

@@ -16,6 +16,7 @@ from .offer_view import offer_view
 from .pdf import fits_one_page
 from .photo_sheet import photo_document, photo_view
 from .photos import Shelf
+from .screen_form import screen_form_document
 from .season_list import season_document
 from .survey_view import survey_view
 from .surveyor_brief import brief_document
@@ -62,6 +63,11 @@ def _field_form(order: Order) -> Document:
     return form_document(order.boat, order.assessment.catalogue, order.on, imperial=imperial)
 
 
+def _screen_form(order: Order) -> Document:
+    imperial = order.assessment.project.settings.units == "imperial"
+    return screen_form_document(order.boat, order.assessment.catalogue, order.on, imperial=imperial)
+
+
 def _walk_list(order: Order) -> Document:
     imperial = order.assessment.project.settings.units == "imperial"
     return walk_document(order.boat, order.assessment.catalogue, order.on, imperial=imperial)
@@ -81,6 +87,7 @@ BUILDERS: dict[str, Callable[[Order], Document]] = {
     "surveyor-brief": _surveyor_brief,
     "yard-request": _yard_request,
     "field-form": _field_form,
+    "field-form-fillable": _screen_form,
     "walk-list": _walk_list,
     "photos": _photos,
     "season-list": _season_list,

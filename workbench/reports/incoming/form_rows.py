@@ -72,7 +72,7 @@ def form_rows(draft: Draft, sheet: Sheet) -> FormRows | None:
     if table is None:
         return None
     say_merged(draft, table, ("value", "why", "note"))
-    by = on = None
+    by = on = units = None
     said: list[Said] = []
     for row in table.rows:
         name = row.cells.get(table.columns["row"])
@@ -83,12 +83,25 @@ def form_rows(draft: Draft, sheet: Sheet) -> FormRows | None:
             by = value
         elif name.text.strip() == names.DATE:
             on = value
+        elif name.text.strip() == names.UNITS:
+            units = value
         elif name.is_fault:
             where = draft.request.incoming.where(sheet, name.at)
             draft.problem(where, f"The row's name is {name.text}.", "Put its name back.")
         else:
             said += _said(table, row, name, boxes=draft.request.incoming.kind == "pdf")
+    if units is not None and folded(units.text) == names.IMPERIAL:
+        said = [_in_imperial_units(draft, one) for one in said]
     return FormRows(sheet, by, on, tuple(said))
+
+
+def _in_imperial_units(draft: Draft, said: Said) -> Said:
+    """A row whose bare number is in the unit that an imperial form asks for."""
+    check = draft.request.catalogue.checks.get(said.check)
+    entry = check.entry(said.entry) if check is not None else None
+    if entry is None or said.unit or not entry.imperial_unit:
+        return said
+    return dataclasses.replace(said, unit=entry.imperial_unit)
 
 
 def _said(table: Table, row: Row, name: Cell, *, boxes: bool) -> Iterator[Said]:

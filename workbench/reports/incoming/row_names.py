@@ -6,6 +6,7 @@ say what an answer is, so rows may be sorted and columns added before a form com
 
     form/readings/1/<boat>      which form this is, for which boat (its value is never read)
     form/by, form/date          who looked, and on which day
+    form/units                  metric or imperial: the units of bare numbers, in a PDF
     <check>/<entry>             one answer
     <check>/not-seen            why it could not be seen; “not fitted” when she has none
     <check>/note                a note that may be shown to others
@@ -23,7 +24,8 @@ from __future__ import annotations
 
 READINGS = "form/readings/1"
 QUOTE = "quote/request/1"
-BY, DATE = "form/by", "form/date"
+BY, DATE, UNITS = "form/by", "form/date", "form/units"
+METRIC, IMPERIAL = "metric", "imperial"
 NOT_SEEN, NOTE, NOT_SURE, SIGHT = "not-seen", "note", "not-sure", "sight"
 NOT_FITTED, WAS_NOT_SEEN, WAS_NOT_SURE = "not fitted", "not seen", "not sure"
 YARD, QUOTED_ON, VALID_UNTIL = "quote/yard", "quote/date", "quote/valid-until"

@@ -47,6 +47,7 @@ def sheet_words(name: str) -> str:
         "photos": tr("With their rings and captions."),
         "comparison": tr("Side by side, with your budget in it."),
         "field-form": tr("To write on at the boat."),
+        "field-form-fillable": tr("A PDF to fill in on a screen, and to bring in again."),
         "field-sheet": tr("A spreadsheet to fill in at the boat."),
         "yard-sheet": tr("A spreadsheet for prices, to bring in again."),
         "walk-list": tr("What nobody has seen yet, in walking order."),
