@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import dataclasses
+import itertools
 import re
+from collections.abc import Iterable, Iterator
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 
@@ -18,6 +21,7 @@ from tests.reports.invented import (
     read_text,
     read_text_again,
     reading,
+    shelf,
     two_boats,
 )
 from tests.reports.test_pdf import outside, overlapping, page_of
@@ -31,29 +35,34 @@ from workbench.edits import boats, costing, inspecting
 from workbench.figures.assess import assess
 from workbench.figures.assessment import Assessment
 from workbench.paths import resources_root
-from workbench.reports.document import Cautions, Document, Form, Table, Together, Weight
+from workbench.reports.document import Block, Cautions, Document, Form, Table, Together, Weight
 from workbench.reports.document_text import as_text
-from workbench.reports.export import SHEETS
+from workbench.reports.export import SHEETS, count_files, export_sheets
 from workbench.reports.field_form import form_document
 from workbench.reports.photo_sheet import photo_document, photo_view
 from workbench.reports.season_list import season_document
 from workbench.reports.sheet_builders import BUILDERS, Order
-from workbench.reports.survey_view import survey_view
+from workbench.reports.survey_view import professionals, survey_view, trades_with_a_part
 from workbench.reports.surveyor_brief import brief_document
 from workbench.reports.words import whole
 from workbench.reports.yard_request import request_document
 from workbench.reports.yard_view import yard_view
+from workbench.store.folder import open_project
 
 AMOUNT = re.compile(r"\d,\d{3}")
 
 
 def forms_of(document: Document) -> list[Form]:
-    tied = [
-        part
-        for block in document.blocks
-        for part in (block.blocks if isinstance(block, Together) else (block,))
-    ]
-    return [one for one in tied if isinstance(one, Form)]
+    return [one for one in untied(document.blocks) if isinstance(one, Form)]
+
+
+def untied(blocks: Iterable[Block]) -> Iterator[Block]:
+    """All blocks, those that are kept together too."""
+    for block in blocks:
+        if isinstance(block, Together):
+            yield from untied(block.blocks)
+        else:
+            yield block
 
 
 # The brief
@@ -77,6 +86,91 @@ def test_each_professional_gets_a_part_of_their_own(assessment: Assessment) -> N
     of_the_mechanic = text.partition("-- page --")[2]
     assert "Output seal" in of_the_mechanic
     assert "Keel bolts" not in of_the_mechanic
+
+
+def test_the_brief_for_the_surveyor_holds_the_surveyors_part_alone(assessment: Assessment) -> None:
+    order = Order(assessment, (MARIGOLD,), DAY, "a4", shelf())
+
+    text = as_text(BUILDERS["surveyor-brief"](order))
+
+    assert "Keel bolts" in text
+    assert "Output seal" not in text
+    assert "-- page --" not in text
+
+
+def test_each_trade_gets_a_file_of_its_own(assessment: Assessment, tmp_path: Path) -> None:
+    boats = [MARIGOLD, BARNABY]
+
+    made = export_sheets(assessment, None, tmp_path, ["trade-briefs"], boats, on=DAY)
+
+    assert [path.name for path in made] == [
+        "2026-05-10 Brief for the engine mechanic, Marigold Rae.pdf",
+        "2026-05-10 Brief for the engine mechanic, Old Barnaby.pdf",
+    ]
+    assert count_files(assessment, ["trade-briefs", "comparison"], boats) == 3
+    read = read_text(made[0].read_bytes())
+    assert "Output seal" in read
+    assert "Keel bolts" not in read
+    assert "brief for the engine mechanic" in read
+
+
+def test_who_gets_a_brief_is_what_the_catalogue_says() -> None:
+    """Whoever makes a look of it and is handed a check; no name stands in the code."""
+    catalogue = load_folder(resources_root()).catalogue
+    assert professionals(catalogue) == (
+        "surveyor", "rigger", "engine mechanic", "electrician", "gas fitter", "sailmaker",
+    )  # fmt: skip
+
+    named = next(check for check in catalogue.checks.values() if check.handover.who == "shipwright")
+    look = dataclasses.replace(
+        catalogue.looks["rigger"], id="shipwright", who="shipwright", systems=(), checks=()
+    )
+    wider = dataclasses.replace(catalogue, looks=catalogue.looks.set("shipwright", look))
+    assert professionals(wider) == (*professionals(catalogue), "shipwright")
+    assert named.handover.who in professionals(wider)
+
+
+def test_no_finding_stands_in_the_briefs_of_two_of_them() -> None:
+    catalogue = load_folder(resources_root()).catalogue
+    sample = resources_root().parent / "sample_projects" / "two-yards-one-spring"
+    opened = open_project(sample)
+    opened.folder.close()
+    sized = assess(opened.project, catalogue)
+
+    for boat_id in sized.boats:
+        view = survey_view(sized, boat_id, DAY)
+        held = [
+            {seen.check for seen in (*part.worries, *part.sound)}
+            | {question.seen.check for question in part.questions}
+            for part in view.parts
+        ]
+        for first, second in itertools.combinations(held, 2):
+            named_once = {
+                check
+                for check in first & second
+                if catalogue.checks[check].handover.who in professionals(catalogue)
+            }
+            assert named_once == set()
+        trades = trades_with_a_part(sized.boats[boat_id], catalogue)
+        assert [part.who for part in view.parts] == ["surveyor", *trades]
+        assert {"rigger", "engine mechanic"} <= set(trades)
+
+
+def test_a_trade_is_told_what_of_her_matters_to_it() -> None:
+    catalogue = load_folder(resources_root()).catalogue
+    sample = resources_root().parent / "sample_projects" / "two-yards-one-spring"
+    opened = open_project(sample)
+    opened.folder.close()
+    sized = assess(opened.project, catalogue)
+
+    parts = {part.who: dict(part.particulars) for part in survey_view(sized, MARIGOLD, DAY).parts}
+
+    assert "Standing rigging" in parts["rigger"]
+    assert "Engine" not in parts["rigger"]
+    assert "Engine" in parts["engine mechanic"]
+    assert all("Length overall" in one for one in parts.values())
+    assert {label for one in parts.values() for label in one} == set(parts["surveyor"])
+    assert len(parts["rigger"]) < len(parts["surveyor"])
 
 
 def test_a_question_says_what_makes_it_suspect(assessment: Assessment) -> None:
@@ -184,10 +278,7 @@ def test_checks_stand_in_walking_order_with_cautions_once_a_station(
     assert text.count("A boat ashore stands on props and can fall.") == 1
     marks = [form.hazards for form in forms_of(document) if form.title == "Shaft anode"]
     assert marks == [("Under a boat on props",)]
-    boxes = [
-        one for block in document.blocks if isinstance(block, Together) for one in block.blocks
-    ]
-    assert sum(isinstance(one, Cautions) for one in boxes) == 2
+    assert sum(isinstance(one, Cautions) for one in untied(document.blocks)) == 2
 
 
 def test_a_field_has_its_unit_and_limits(assessment: Assessment) -> None:

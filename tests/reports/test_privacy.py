@@ -426,7 +426,7 @@ def test_an_export_copy_holds_pixels_and_nothing_else() -> None:
     assert (copy.width, copy.height) == (480, 640), "it stands upright"
 
 
-@pytest.mark.parametrize("sheet", ["offer", "photos", "surveyor-brief"])
+@pytest.mark.parametrize("sheet", ["offer", "photos", "trade-briefs"])
 def test_no_sheet_carries_what_a_camera_wrote(sheet: str, tmp_path: Path) -> None:
     # P3: looked for in the raw bytes, where the picture's own stream lies as it is.
     data = telling_jpeg()

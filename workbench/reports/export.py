@@ -52,7 +52,8 @@ class Sheet:
 SHEETS: dict[str, Sheet] = {
     "offer": Sheet("Offer support", per_boat=True, for_others=True),
     "comparison": Sheet("Comparison", per_boat=False, for_others=False),
-    "surveyor-brief": Sheet("Brief for the survey", per_boat=True, for_others=True),
+    "surveyor-brief": Sheet("Brief for the surveyor", per_boat=True, for_others=True),
+    "trade-briefs": Sheet("Briefs for the trades", per_boat=True, for_others=True),
     "yard-request": Sheet("Request for a quote", per_boat=True, for_others=True),
     "field-form": Sheet("Field form", per_boat=True, for_others=False),
     "field-form-fillable": Sheet("Field form for a screen", per_boat=True, for_others=False),
@@ -90,6 +91,7 @@ class _Job:
     name: str
     boats: tuple[str, ...]
     title: str
+    who: str = ""
 
 
 def export_sheets(
@@ -165,7 +167,24 @@ def _jobs(assessment: Assessment, sheets: Sequence[str], boats: Sequence[str]) -
             continue
         for boat in boats:
             called = assessment.boats[boat].candidate.boat.name
+            if name == "trade-briefs":
+                yield from _briefs(assessment, boat, called)
+                continue
             yield _Job(name, (boat,), f"{sheet.title}, {called}")
+
+
+def _briefs(assessment: Assessment, boat: str, called: str) -> Iterator[_Job]:
+    """A brief of their own for each trade that has something to look at on a boat."""
+    from .survey_view import trades_with_a_part  # noqa: PLC0415 - the list needs none of this
+
+    for who in trades_with_a_part(assessment.boats[boat], assessment.catalogue):
+        yield _Job("trade-briefs", (boat,), f"Brief for the {who}, {called}", who)
+
+
+def count_files(assessment: Assessment, sheets: Sequence[str], boats: Sequence[str]) -> int:
+    """How many files `export_sheets` would write."""
+    known = [boat for boat in boats if boat in assessment.boats]
+    return sum(1 for _ in _jobs(assessment, sheets, known))
 
 
 def _shelf(folder: Path | None) -> Shelf:
@@ -207,7 +226,7 @@ def _document(assessment: Assessment, job: _Job, day: date, paper: str, shelf: S
     from . import sheet_builders  # noqa: PLC0415 - the list of sheets needs none of this
 
     return sheet_builders.BUILDERS[job.name](
-        sheet_builders.Order(assessment, job.boats, day, paper, shelf)
+        sheet_builders.Order(assessment, job.boats, day, paper, shelf, job.who)
     )
 
 
@@ -217,5 +236,5 @@ def _write_spreadsheet(
     """One spreadsheet, into an open file."""
     from . import sheet_builders, spreadsheet_builders  # noqa: PLC0415 - as above
 
-    order = sheet_builders.Order(assessment, job.boats, day, paper, shelf)
+    order = sheet_builders.Order(assessment, job.boats, day, paper, shelf, job.who)
     spreadsheet_builders.SPREADSHEETS[job.name](order, target)

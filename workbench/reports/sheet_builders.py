@@ -18,7 +18,7 @@ from .photo_sheet import photo_document, photo_view
 from .photos import Shelf
 from .screen_form import screen_form_document
 from .season_list import season_document
-from .survey_view import survey_view
+from .survey_view import survey_view, surveyors, trades_with_a_part
 from .surveyor_brief import brief_document
 from .walk_list import walk_document
 from .yard_request import request_document
@@ -27,13 +27,14 @@ from .yard_view import yard_view
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """What a sheet is to be about: boats by id, the day, the paper it will be set on."""
+    """What a sheet is to be about: boats by id, the day, the paper; for a brief, who gets it."""
 
     assessment: Assessment
     boats: tuple[str, ...]
     on: date
     paper: str
     shelf: Shelf
+    who: str = ""
 
     @property
     def boat(self) -> BoatAssessment:
@@ -51,7 +52,14 @@ def _comparison(order: Order) -> Document:
 
 
 def _surveyor_brief(order: Order) -> Document:
-    return brief_document(survey_view(order.assessment, order.boats[0], order.on))
+    asked = surveyors(order.assessment.catalogue)
+    return brief_document(survey_view(order.assessment, order.boats[0], order.on, asked))
+
+
+def _trade_briefs(order: Order) -> Document:
+    trades = trades_with_a_part(order.boat, order.assessment.catalogue)
+    asked = (order.who,) if order.who else trades
+    return brief_document(survey_view(order.assessment, order.boats[0], order.on, asked))
 
 
 def _yard_request(order: Order) -> Document:
@@ -85,6 +93,7 @@ BUILDERS: dict[str, Callable[[Order], Document]] = {
     "offer": _offer,
     "comparison": _comparison,
     "surveyor-brief": _surveyor_brief,
+    "trade-briefs": _trade_briefs,
     "yard-request": _yard_request,
     "field-form": _field_form,
     "field-form-fillable": _screen_form,

@@ -1,8 +1,8 @@
-"""The brief for the surveyor, with a part of its own for the rigger and the engine mechanic.
+"""The brief for the surveyor, and those for the rigger, the engine mechanic and the other trades.
 
-Each part begins a page and can be handed over alone: what she is, what worries, the questions in
-the order of what their answers are worth, what was found sound. It asks for findings in writing
-and tells nobody how to do their work.
+Each part holds what is theirs alone; in a document of several each begins a page and can be handed
+over alone: what she is, what worries, the questions in the order of what their answers are worth,
+what was found sound. It asks for findings in writing and tells nobody how to do their work.
 """
 
 from __future__ import annotations
@@ -33,20 +33,11 @@ from .words import clipped, counted, day, days, listed, lower, sentence
 
 MOST_QUESTIONS = 14
 _MOST_PHOTOS = 8
-_ASKS = {
-    "surveyor": (
-        "Please look at the questions below first, in this order, and tell us for each what you "
-        "saw, how sure you are, and what it takes. What you find besides is as welcome."
-    ),
-    "rigger": (
-        "Please look at mast, wire, terminals and running gear, the questions below first, and "
-        "tell us what must be renewed, when, and what it would cost with the mast up and down."
-    ),
-    "engine mechanic": (
-        "Please look at engine, gearbox, shaft and fuel, the questions below first, with a cold "
-        "start where cooling water can be had, and tell us what is due now and what can wait."
-    ),
-}
+_ASKS = (
+    "Please look at the questions below first, in this order, and tell us for each what you saw, "
+    "how sure you are, what is due now and what can wait, and what it takes. What you find "
+    "besides is as welcome."
+)
 _CAUTION = (
     "A boat ashore stands on props: nobody leans on or moves one. Going aloft, opening machinery, "
     "moisture and destructive tests are for the owner to allow and for whoever is qualified to do."
@@ -65,11 +56,12 @@ def brief_document(view: SurveyView) -> Document:
             blocks.append(PageBreak())
         blocks += _part(part, view)
     if not blocks:
-        blocks = [_title("surveyor", view), Prose("There is nothing to ask about her yet.")]
+        blocks = [_title("survey", view), Prose("There is nothing to ask about her yet.")]
+    who = listed([f"the {one.who}" for one in view.parts]) or "the survey"
     return Document(
-        title=f"{view.boat}: brief for {listed([one.who for one in view.parts]) or 'the surveyor'}",
-        subject="Brief for a survey",
-        foot=f"{view.boat}, brief for the survey, {day(view.on)}",
+        title=f"{view.boat}: brief for {who}",
+        subject=f"Brief for {who}",
+        foot=f"{view.boat}, brief for {who}, {day(view.on)}",
         blocks=tuple(blocks),
     )
 
@@ -83,15 +75,24 @@ def _title(who: str, view: SurveyView) -> TitleBlock:
 def _part(part: Part, view: SurveyView) -> tuple[Block, ...]:
     return (
         _title(part.who, view),
-        Prose(_ASKS[part.who]),
-        she_is(view.particulars),
+        Prose(_ASKS),
+        Prose(_WHAT_IT_IS, Tone.QUIET),
+        *_covers(part),
+        Caution("Caution.", _CAUTION),
+        she_is(part.particulars),
         *_questions(part),
         *_worries(part.worries),
         *_photos(part.worries),
         *_sound(part),
-        Caution("Caution.", _CAUTION),
-        Caution("What this sheet is.", _WHAT_IT_IS),
     )
+
+
+def _covers(part: Part) -> tuple[Block, ...]:
+    """What their look covers, and what must be there for it."""
+    if not part.covers:
+        return ()
+    words = f"It is about {listed([lower(one) for one in part.covers])}."
+    return (Prose(" ".join((words, *part.notes)), Tone.QUIET),)
 
 
 def _questions(part: Part) -> tuple[Block, ...]:

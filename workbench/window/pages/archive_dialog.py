@@ -60,8 +60,8 @@ class ArchiveDialog(QDialog):
         for part in (self.said, self.doing, self.progress):
             column.addWidget(part)
         row = QHBoxLayout()
-        for part in (self.go_button, self.stop_button):
-            row.addWidget(part)
+        row.addWidget(self.go_button)
+        row.addWidget(self.stop_button)
         row.addStretch(1)
         row.addWidget(self.close_button)
         column.addLayout(row)

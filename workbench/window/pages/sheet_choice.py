@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from workbench.reports.export import PAPERS, SHEETS, Progress
+from workbench.reports.export import PAPERS, SHEETS, Progress, count_files
 from workbench.window.pages.sheet_writing import SheetOrder
 from workbench.window.session import Session
 from workbench.window.texts import tr
@@ -43,6 +43,7 @@ def sheet_words(name: str) -> str:
     return {
         "offer": tr("For the seller: the claim, line by line."),
         "surveyor-brief": tr("What to look at first, and why."),
+        "trade-briefs": tr("Rigger, mechanic and others: each their own part."),
         "yard-request": tr("The jobs, with room for prices."),
         "photos": tr("With their rings and captions."),
         "comparison": tr("Side by side, with your budget in it."),
@@ -207,6 +208,9 @@ class SheetChoice(QWidget):
 
     def count(self) -> int:
         """How many files the choice makes."""
+        if self._session.assessment is not None:
+            chosen = self.chosen_sheets(), self.chosen_boats()
+            return count_files(self._session.assessment, *chosen)
         boats = len(self.chosen_boats())
         kinds = [SHEETS[name] for name in self.chosen_sheets()]
         return sum(boats if kind.per_boat else min(boats, 1) for kind in kinds)
