@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from workbench.domain.boat import Boat
+from workbench.domain.boat import AskingPrice, Boat, WorthToMe
 from workbench.domain.frozen import FrozenMap
 from workbench.domain.inspection import Overruling, Photo, Reading
 from workbench.domain.ledger import ClaimChoice, LineChange, OfferMade, OwnLine, Quote
@@ -55,6 +55,11 @@ EDITS: tuple[Maker, ...] = (
     lambda p: boats.set_asking_price(p, "ann", TEN, date(2026, 5, 1)),
     lambda p: boats.set_status(p, "ann", Status.DROPPED, "too deep"),
     lambda p: boats.archive_boat(p, "ann", archived=True),
+    lambda p: boats.archive_boats(p, ("ann",), archived=True),
+    lambda p: boats.remove_boats(p, ("ann",)),
+    lambda p: boats.set_asking_history(p, "ann", (AskingPrice(TEN, date(2026, 5, 1)),)),
+    lambda p: boats.set_portrait(p, "ann", PHOTO.id),
+    lambda p: boats.set_worth_to_me(p, "ann", (WorthToMe("sails", TEN),)),
     lambda p: inspecting.record_reading(p, "ann", "play", READING),
     lambda p: inspecting.remove_reading(p, "ann", "play", "undated-1"),
     lambda p: inspecting.overrule(p, "ann", "play", Overruling(Grade.SOUND, "new last week")),

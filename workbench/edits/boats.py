@@ -57,10 +57,13 @@ def add_boat(project: Project, boat: Boat) -> Edit:
     return Edit(f"Add {made.name}", (Put(("boats", boat_id), Candidate(made)),))
 
 
-def duplicate_boat(project: Project, boat_id: str) -> Edit:
-    """Put a copy of a boat, with all that was found, on the shortlist; photos are shared."""
+def duplicate_boat(project: Project, boat_id: str, name: str = "") -> Edit:
+    """Put a copy of a boat, with all that was found, on the shortlist.
+
+    Her record names photos and documents by their files, which the caller keeps for the copy too.
+    """
     found = project.boats[boat_id]
-    name = f"{found.boat.name} (copy)"
+    name = name or f"{found.boat.name} (copy)"
     copy_id = new_boat_id(project, name)
     boat = dataclasses.replace(
         found.boat, id=copy_id, name=name, stream=stream_of(project.id, copy_id)
@@ -72,6 +75,14 @@ def duplicate_boat(project: Project, boat_id: str) -> Edit:
 def remove_boat(project: Project, boat_id: str) -> Edit:
     """Take a boat off the shortlist; undo brings her back with everything."""
     return Edit(f"Remove {project.boats[boat_id].boat.name}", (Put(("boats", boat_id), NOTHING),))
+
+
+def remove_boats(project: Project, boat_ids: tuple[str, ...]) -> Edit:
+    """Take several boats off the shortlist in one step."""
+    if len(boat_ids) == 1:
+        return remove_boat(project, boat_ids[0])
+    puts = tuple(put for boat_id in boat_ids for put in remove_boat(project, boat_id).puts)
+    return Edit(f"Remove {len(boat_ids)} boats", puts)
 
 
 def change_boat(project: Project, boat_id: str, field: str, value: object, what: str) -> Edit:
@@ -165,11 +176,20 @@ def set_portrait(project: Project, boat_id: str, photo_id: str) -> Edit:
 
 def archive_boat(project: Project, boat_id: str, archived: bool) -> Edit:
     """Put a boat away without losing anything, or bring her back."""
-    word = "Archive" if archived else "Bring back"
+    word = "Put away" if archived else "Bring back"
     return Edit(
         f"{word} {project.boats[boat_id].boat.name}",
         (Put(("boats", boat_id, "boat", "archived"), archived),),
     )
+
+
+def archive_boats(project: Project, boat_ids: tuple[str, ...], *, archived: bool) -> Edit:
+    """Put several boats away, or bring them back, in one step."""
+    if len(boat_ids) == 1:
+        return archive_boat(project, boat_ids[0], archived)
+    edits = [archive_boat(project, boat_id, archived) for boat_id in boat_ids]
+    word = "Put away" if archived else "Bring back"
+    return Edit(f"{word} {len(boat_ids)} boats", tuple(put for one in edits for put in one.puts))
 
 
 def set_worth_to_me(project: Project, boat_id: str, items: tuple[WorthToMe, ...]) -> Edit:

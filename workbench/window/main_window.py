@@ -204,17 +204,22 @@ class MainWindow(QMainWindow):
         return self._pages[key]
 
     def _connect_page(self, page: QWidget) -> None:
-        """What pages ask of the window: to enter a boat, or to show a check."""
-        if isinstance(page, BoatsPage):
-            page.add_boat_requested.connect(self.add_boat)
-            page.particulars_requested.connect(self.show_particulars)
+        """What pages ask of the window, each by a signal that it has or has not."""
+        asked: dict[str, Callable[..., object]] = {
+            "add_boat_requested": self.add_boat,
+            "particulars_requested": self.show_particulars,
+            "bring_in_requested": functools.partial(self.show_page, "bring-in"),
+            "boats_requested": functools.partial(self.show_page, "boats"),
+            "check_requested": self._show_check,
+        }
+        for name, answer in asked.items():
+            signal = getattr(page, name, None)
+            if signal is not None:
+                signal.connect(answer)
         from workbench.window.pages.start_page import StartPage  # noqa: PLC0415 - seldom shown
 
         if isinstance(page, StartPage):
             self.switching.follow(page)
-        leads_to_check = getattr(page, "check_requested", None)
-        if leads_to_check is not None:
-            leads_to_check.connect(self._show_check)
 
     def _show_check(self, check_id: str) -> None:
         self.show_page("boats")

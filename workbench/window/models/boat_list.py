@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
+from workbench.domain.boat import Boat
 from workbench.domain.project import Candidate
 from workbench.domain.record import dataclass
 from workbench.domain.vocabulary import Grade, Status, When
@@ -69,16 +70,20 @@ def sketch_of(candidate: Candidate) -> BoatSketch:
     )
 
 
-def about_boat(candidate: Candidate) -> str:
-    """Length, year and what she is, in a line."""
-    boat = candidate.boat
+def what_she_is(boat: Boat) -> str:
+    """Length, year and design, in a line."""
     length = boat.dimensions.get("loa")
-    parts = [
+    parts = (
         formatting.quantity(length) if length else "",
         str(boat.year) if boat.year else "",
         boat.design,
-        boat.lies_at,
-    ]
+    )
+    return ", ".join(part for part in parts if part)
+
+
+def about_boat(candidate: Candidate) -> str:
+    """Length, year, design and where she lies, in a line."""
+    parts = (what_she_is(candidate.boat), candidate.boat.lies_at)
     return ", ".join(part for part in parts if part)
 
 
@@ -102,6 +107,32 @@ def cost_parts(figures: BoatAssessment) -> CostParts | None:
         allowance=float(figures.allowance.mean),
         p50=float(figures.cost_to_ready.p50),
         p80=float(figures.cost_to_ready.p80),
+    )
+
+
+def card_of(candidate: Candidate, figures: BoatAssessment | None) -> BoatCard:
+    """The card of a boat; without figures where they have not arrived."""
+    boat = candidate.boat
+    asked = formatting.exact(boat.asking_price) if boat.asking_price else tr("no price")
+    status = "" if boat.status is Status.LOOKING else formatting.status_word(boat.status)
+    sketch = sketch_of(candidate)
+    about = about_boat(candidate)
+    if figures is None:
+        return BoatCard(boat.id, boat.name, about, asked, "", None, (), "", sketch, status)
+    return BoatCard(
+        id=boat.id,
+        name=boat.name,
+        about=about,
+        asked=asked,
+        ready=formatting.estimate(figures.cost_to_ready.mean) if figures.purchase else "–",
+        parts=cost_parts(figures),
+        grades=_shown_grades(figures),
+        coverage=tr("{looked} of {all} looked at").format(
+            looked=figures.coverage.looked, all=figures.coverage.checks
+        ),
+        sketch=sketch,
+        status=status,
+        deferred=_deferred_share(figures),
     )
 
 
@@ -154,31 +185,8 @@ class BoatListModel(QAbstractListModel):
         return (one for one in boats if self.show_archived or not one.boat.archived)
 
     def _card(self, candidate: Candidate) -> BoatCard:
-        boat = candidate.boat
         assessment = self._session.assessment
-        figures = assessment.boats.get(boat.id) if assessment else None
-        asked = formatting.exact(boat.asking_price) if boat.asking_price else tr("no price")
-        status = "" if boat.status is Status.LOOKING else formatting.status_word(boat.status)
-        if figures is None:
-            sketch = sketch_of(candidate)
-            return BoatCard(
-                boat.id, boat.name, about_boat(candidate), asked, "", None, (), "", sketch, status
-            )
-        return BoatCard(
-            id=boat.id,
-            name=boat.name,
-            about=about_boat(candidate),
-            asked=asked,
-            ready=formatting.estimate(figures.cost_to_ready.mean) if figures.purchase else "–",
-            parts=cost_parts(figures),
-            grades=_shown_grades(figures),
-            coverage=tr("{looked} of {all} looked at").format(
-                looked=figures.coverage.looked, all=figures.coverage.checks
-            ),
-            sketch=sketch_of(candidate),
-            status=status,
-            deferred=_deferred_share(figures),
-        )
+        return card_of(candidate, assessment.boats.get(candidate.boat.id) if assessment else None)
 
     def rowCount(self, parent: Index = _NOWHERE) -> int:
         """How many boats are shown."""

@@ -27,6 +27,12 @@ def _boats(session: Session) -> QWidget:
     return BoatsPage(session)
 
 
+def _shortlist(session: Session) -> QWidget:
+    from workbench.window.pages.shortlist_page import ShortlistPage  # noqa: PLC0415 - when shown
+
+    return ShortlistPage(session)
+
+
 def _side_by_side(session: Session) -> QWidget:
     from workbench.window.pages.side_by_side_page import SideBySidePage  # noqa: PLC0415 - when shown
 
@@ -94,6 +100,7 @@ def _help(session: Session) -> QWidget:
 
 PAGES: tuple[PageKind, ...] = (
     PageKind("boats", lambda: tr("Boats"), _boats),
+    PageKind("shortlist", lambda: tr("Shortlist"), _shortlist),
     PageKind("side-by-side", lambda: tr("Side by side"), _side_by_side),
     PageKind("look-next", lambda: tr("Look next"), _look_next),
     PageKind("anchors", lambda: tr("Price anchors"), _anchors),
