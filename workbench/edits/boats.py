@@ -176,9 +176,9 @@ def set_portrait(project: Project, boat_id: str, photo_id: str) -> Edit:
 
 def archive_boat(project: Project, boat_id: str, archived: bool) -> Edit:
     """Put a boat away without losing anything, or bring her back."""
-    word = "Put away" if archived else "Bring back"
+    name = project.boats[boat_id].boat.name
     return Edit(
-        f"{word} {project.boats[boat_id].boat.name}",
+        f"Put away {name}" if archived else f"Bring back {name}",
         (Put(("boats", boat_id, "boat", "archived"), archived),),
     )
 
@@ -188,8 +188,9 @@ def archive_boats(project: Project, boat_ids: tuple[str, ...], *, archived: bool
     if len(boat_ids) == 1:
         return archive_boat(project, boat_ids[0], archived)
     edits = [archive_boat(project, boat_id, archived) for boat_id in boat_ids]
-    word = "Put away" if archived else "Bring back"
-    return Edit(f"{word} {len(boat_ids)} boats", tuple(put for one in edits for put in one.puts))
+    count = len(boat_ids)
+    label = f"Put away {count} boats" if archived else f"Bring back {count} boats"
+    return Edit(label, tuple(put for one in edits for put in one.puts))
 
 
 def set_worth_to_me(project: Project, boat_id: str, items: tuple[WorthToMe, ...]) -> Edit:
