@@ -258,8 +258,8 @@ def _survey_words(surveys: Surveys) -> str:
         return ""
     if not surveys.only:
         return tr(
-            "No survey pays by what it could change. If one is wanted all the same, for a lender, "
-            "an insurer or peace of mind, begin with {boat}."
+            "No survey pays by changing the choice alone. What it finds may also lower the price, "
+            "and lenders and insurers ask for one: if you want it, begin with {boat}."
         ).format(boat=surveys.first)
     if surveys.only == surveys.first:
         return tr("Have {boat} surveyed first.").format(boat=surveys.first)
