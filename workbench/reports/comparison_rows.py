@@ -148,8 +148,14 @@ def particulars_rows(assessment: Assessment) -> list[tuple[str, Teller]]:
         for name in _FACTS
         if name in catalogue.facts
     ]
+    rows.append(("Equipment", _equipment_cell))
     rows.append(("Fails of what she must have", _must_have_cell))
     return rows
+
+
+def _equipment_cell(one: Standing) -> Cell:
+    """Equipment worth mentioning, as it was entered."""
+    return Cell(clipped(one.boat.candidate.boat.equipment_note, 80) or "–")
 
 
 def _dimension_teller(name: str) -> Teller:

@@ -42,7 +42,16 @@ from workbench.window.widgets.parsed_field import ParsedField
 from workbench.window.widgets.quantity_field import QuantityField
 from workbench.window.widgets.surroundings import SPACE_GROUPS, SPACE_PAGE, SPACE_RELATED
 
-_TEXTS = ("name", "design", "builder", "lies_at", "hull_number", "seller", "contact")
+_TEXTS = (
+    "name",
+    "design",
+    "builder",
+    "lies_at",
+    "hull_number",
+    "equipment_note",
+    "seller",
+    "contact",
+)
 _OLDEST, _NEWEST = 1850, 2100
 T = TypeVar("T")
 
@@ -140,6 +149,7 @@ class BoatDialog(QDialog):
             "builder": tr("Builder"),
             "lies_at": tr("Lies at"),
             "hull_number": tr("Hull number"),
+            "equipment_note": tr("Equipment"),
             "seller": tr("Seller"),
             "contact": tr("Contact, for you alone"),
         }
@@ -157,7 +167,7 @@ class BoatDialog(QDialog):
         )
         distance.set_value(self._boat.distance)
         self.about.add_row("distance", tr("Distance from you"), distance)
-        for key in ("hull_number", "seller", "contact"):
+        for key in ("hull_number", "equipment_note", "seller", "contact"):
             self._text(key, words[key])
 
     def _text(self, key: str, words: str) -> None:
@@ -293,6 +303,7 @@ class BoatDialog(QDialog):
             builder=texts["builder"],
             lies_at=texts["lies_at"],
             hull_number=texts["hull_number"],
+            equipment_note=texts["equipment_note"],
             seller=texts["seller"],
             contact=texts["contact"],
             year=_as(int, self._value("year")),
