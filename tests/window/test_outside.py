@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import shutil
+import threading
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -16,12 +17,21 @@ from tests.figures.small_yard import small_catalogue
 from workbench.domain.boat import Boat
 from workbench.edits.boats import add_boat, rename_boat
 from workbench.edits.edit import apply
-from workbench.store.folder import create_project, open_project, save_project
+from workbench.store.backups import list_backups, read_backup
+from workbench.store.folder import (
+    Opened,
+    create_project,
+    open_project,
+    reload_project,
+    save_project,
+)
+from workbench.store.project_folder import ProjectFolder
 from workbench.window.background import Background
 from workbench.window.keeping import Keeper
 from workbench.window.offers import Offer
 from workbench.window.outside import OutsideWatch
-from workbench.window.session import Session
+from workbench.window.pages.two_versions_dialog import TwoVersionsDialog
+from workbench.window.session import SavedState, Session
 
 WAIT = 20_000
 
@@ -119,12 +129,145 @@ def test_theirs_can_be_read_and_ours_is_offered_back(
         change_outside(session, "Annabel")
 
     with qtbot.waitSignal(keeper.offered, timeout=WAIT) as ours:
-        offers[0].do()
+        watch.read_theirs()
+    assert offers[0].action
     assert name_of_ann(session) == "Annabel"
     assert session.project.boats["bea"].boat.name == "Bea"
     ours.args[0].do()
 
     assert session.project.boats["bea"].boat.name == "Beatrice"
+
+
+# two versions
+
+
+def compared(session: Session, watch: OutsideWatch, qtbot: QtBot) -> TwoVersionsDialog:
+    """The dialog that the banner leads to: both renamed Ann, and this side renamed Bea too."""
+    session.attempt(lambda project: rename_boat(project, "ann", "Annika"))
+    session.attempt(lambda project: rename_boat(project, "bea", "Beatrice"))
+    offers = offers_of(watch)
+    with qtbot.waitSignal(watch.offered, timeout=WAIT):
+        change_outside(session, "Annabel")
+    offers[0].do()
+    qtbot.waitUntil(lambda: watch.dialog is not None, timeout=WAIT)
+    assert watch.dialog is not None
+    return watch.dialog
+
+
+def rows_of(dialog: TwoVersionsDialog) -> list[list[str]]:
+    """The lines of the dialog below its groups."""
+    found = []
+    for place in range(dialog.tree.topLevelItemCount()):
+        top = dialog.tree.topLevelItem(place)
+        assert top is not None
+        rows = [top.child(number) for number in range(top.childCount())]
+        found += [[row.text(column) for column in range(4)] for row in rows if row is not None]
+    return found
+
+
+def test_two_versions_are_shown_field_by_field(
+    session: Session, watch: OutsideWatch, qtbot: QtBot
+) -> None:
+    dialog = compared(session, watch, qtbot)
+
+    assert rows_of(dialog) == [
+        ["Annika, particulars: name", "Annabel", "Annika", ""],
+        ["Beatrice, particulars: name", "Bea", "Beatrice", "Yours"],
+    ]
+    assert [choice.accessibleName() for _, choice in dialog.choices] == [
+        "Which is taken: Annika, particulars: name"
+    ]
+    dialog.later_button.click()
+    assert name_of_ann(session) == "Annika"
+
+
+@pytest.mark.parametrize(("taken", "name"), [("Yours", "Annika"), ("Theirs", "Annabel")])
+def test_two_versions_become_one_that_can_be_saved_and_taken_back(
+    session: Session, watch: OutsideWatch, qtbot: QtBot, taken: str, name: str
+) -> None:
+    """C4, C5: what each alone changed is there, and both are still to be had whole."""
+    dialog = compared(session, watch, qtbot)
+    dialog.choices[0][1].setCurrentText(taken)
+
+    dialog.together_button.click()
+    qtbot.waitUntil(lambda: session.history.undo_label.startswith("Put both"), timeout=WAIT)
+
+    assert name_of_ann(session) == name
+    assert session.project.boats["bea"].boat.name == "Beatrice"
+    done: list[None] = []
+    session.save(lambda: done.append(None))
+    qtbot.waitUntil(lambda: bool(done), timeout=WAIT)
+    opened = open_project(session.place)
+    assert [one.boat.name for one in opened.project.boats.values()] == [name, "Beatrice"]
+    session.undo()
+    assert name_of_ann(session) == "Annika"
+    session.undo()
+    assert [one.boat.name for one in session.project.boats.values()] == ["Annabel", "Bea"]
+    newest = list_backups(session.folder.workplace, session.folder.project_id)[0]
+    assert b"Annabel" in read_backup(session.folder.workplace, newest)["boats/ann/boat.json"]
+
+
+def test_a_save_that_was_kept_beside_theirs_leads_to_comparing_the_two(
+    session: Session, watch: OutsideWatch, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """C4: as where the folder is not watched, and the save is the first to see the change."""
+    monkeypatch.setattr(watch._rest, "start", lambda: None)
+    session.attempt(lambda project: rename_boat(project, "ann", "Annika"))
+    change_outside(session, "Annabel")
+    offers = offers_of(watch)
+
+    with qtbot.waitSignal(session.problem_found, timeout=WAIT) as told:
+        session.save()
+    qtbot.waitUntil(lambda: session.saved_state is SavedState.NOT_SAVED, timeout=WAIT)
+    assert "(mine " in told.args[0].remedy
+    with qtbot.waitSignal(watch.offered, timeout=WAIT):
+        watch.look()
+
+    assert offers[-1].action == "Compare the two"
+
+
+def test_theirs_that_has_not_arrived_whole_is_not_taken_for_a_change(
+    session: Session, watch: OutsideWatch, qtbot: QtBot
+) -> None:
+    """A file that a sync tool is still writing would look as if somebody had emptied it."""
+    session.attempt(lambda project: rename_boat(project, "bea", "Beatrice"))
+    (session.place / "boats" / "ann" / "boat.json").write_bytes(b'{"id": "ann", "na')
+
+    with qtbot.waitSignal(session.problem_found, timeout=WAIT) as told:
+        watch.compare()
+
+    assert "not arrived" in told.args[0].message
+    assert watch.dialog is None
+    assert session.project.boats["bea"].boat.name == "Beatrice"
+
+
+def test_reading_that_comes_too_late_leaves_the_folder_to_be_saved_to(
+    session: Session, watch: OutsideWatch, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """C5: an edit in the middle of reading again is kept, and can be saved."""
+    read, was_read, go_on = reload_project, threading.Event(), threading.Event()
+
+    def slowly(folder: ProjectFolder) -> Opened:
+        opened = read(folder)
+        was_read.set()
+        go_on.wait(WAIT / 1000)
+        return opened
+
+    monkeypatch.setattr("workbench.window.outside.reload_project", slowly)
+    change_outside(session, "Annabel")
+    qtbot.waitUntil(was_read.is_set, timeout=WAIT)
+    session.attempt(lambda project: rename_boat(project, "bea", "Beatrice"))
+    offers = offers_of(watch)
+    with qtbot.waitSignal(watch.offered, timeout=WAIT):
+        go_on.set()
+    assert offers[0].action == "Compare the two"
+
+    done: list[None] = []
+    session.save(lambda: done.append(None))
+    qtbot.waitUntil(lambda: bool(done), timeout=WAIT)
+
+    opened = open_project(session.place)
+    assert [one.boat.name for one in opened.project.boats.values()] == ["Annabel", "Beatrice"]
 
 
 def test_our_own_save_is_no_change_outside(

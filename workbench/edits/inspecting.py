@@ -46,12 +46,13 @@ def record_reading(
     after = (*(one for one in before if one.id != made.id), made)
     return Edit(
         f"Reading of {title or check}",
-        (Put(_path(boat_id, "readings", check), _in_order(after)),),
+        (Put(_path(boat_id, "readings", check), in_order(after)),),
         f"{boat_id}/{check}/{made.id}",
     )
 
 
-def _in_order(readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
+def in_order(readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
+    """Readings of one check, the earliest first."""
     return tuple(sorted(readings, key=lambda one: (one.taken or date.min, one.id)))
 
 

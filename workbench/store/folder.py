@@ -3,6 +3,7 @@
     open_project(path) -> Opened             raises StoreError
     create_project(path, name, settings) -> Opened
     reload_project(folder) -> Opened                        after a change outside
+    hand_back(folder, opened)                               when nothing of it was taken over
     save_project(folder, project, saved) -> SaveReport      raises NotSavedError
 
 `saved` is the project as it was last opened or saved: only files whose record differs from it are
@@ -37,6 +38,7 @@ __all__ = [
     "ProjectFolder",
     "SaveReport",
     "create_project",
+    "hand_back",
     "open_project",
     "reload_project",
     "save_project",
@@ -186,6 +188,12 @@ def reload_project(folder: ProjectFolder) -> Opened:
         raise
     folder.read_only = "The folder was read again since."
     return opened
+
+
+def hand_back(folder: ProjectFolder, opened: Opened) -> None:
+    """Go on with `folder` after it was read again, because nothing of `opened` was taken over."""
+    folder.lock, opened.folder.lock = opened.folder.lock, None
+    folder.read_only, folder.mendable = "", False
 
 
 def create_project(

@@ -1,7 +1,8 @@
 """What changed in a project folder behind our back, and how two versions of a file differ.
 
     changed_outside(folder) -> paths              for the window's watcher and when it gets focus
-    differences(theirs, mine) -> Difference, ...  field by field, for the banner
+    differences(theirs, mine) -> Difference, ...  field by field, for earlier saves
+    project_on_disk(folder) -> Project            to compare ours with; raises StoreError
 
 Size and time decide quickly; only where they differ is the file read and its digest compared, so a
 sync tool that merely touches a file does not raise an alarm. A save does not trust size and time:
@@ -13,13 +14,14 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterator
 
-from workbench.domain.project import is_id
+from workbench.domain.project import Project, is_id
 from workbench.domain.record import dataclass
-from workbench.store import layout
+from workbench.store import layout, loading, migrations
+from workbench.store.errors import stopped
 from workbench.store.file_system import Facts, FileSystem, Kind
 from workbench.store.json_reading import LARGEST_FILE, JsonRefusedError, read_json
 from workbench.store.project_folder import ProjectFolder
-from workbench.store.reading import Known
+from workbench.store.reading import Known, read_folder
 
 _ABSENT = object()
 
@@ -44,6 +46,34 @@ def changed_outside(folder: ProjectFolder) -> tuple[str, ...]:
     found = [path for path, known in folder.known.items() if _differs(folder, path, known)]
     found += [path for path in _present(folder) if path not in folder.known]
     return tuple(sorted(set(found) - folder.damaged))
+
+
+def project_on_disk(folder: ProjectFolder) -> Project:
+    """The search as it lies on the disk now; nothing of it is taken over.
+
+    Raises
+    ------
+    StoreError
+        When a file of it is damaged or has not arrived yet: what is missing there would look as
+        if somebody had taken it out.
+    """
+    found = read_folder(folder.files, folder.root)
+    if layout.PROJECT in found.plain:
+        if migrations.is_too_new(migrations.version_of(found.plain[layout.PROJECT])):
+            message = "It was saved there by a newer version of the program."
+            raise stopped(folder.name, message, "Update the program, then compare.")
+        found.plain, _ = migrations.migrated(found.plain)
+    loaded = loading.load(found, folder.name)
+    broken = [one.path for one in found.damaged if one.path not in folder.damaged]
+    coming = set(loaded.listed) - set(loaded.project.boats) - folder.listed.absent
+    broken += [layout.boat_path(id_, "boat.json") for id_ in sorted(coming)]
+    if broken:
+        message = "This file is damaged or has not arrived yet."
+        raise stopped(broken[0], message, "Let the sync finish, then compare again.")
+    if loaded.project.id != folder.project_id:
+        message = "Another search lies in this folder now."
+        raise stopped(folder.name, message, "Save a copy of yours elsewhere.")
+    return loaded.project
 
 
 def differences(theirs: bytes, mine: bytes) -> tuple[Difference, ...]:

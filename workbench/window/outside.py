@@ -2,26 +2,33 @@
 
 The folder is watched, and looked at whenever the window comes to the front. Where nothing here is
 unsaved, what changed is read again at once. Where something is, nothing is touched: a banner says
-what changed, saving keeps both versions, and theirs can be read after ours was kept.
+what changed, saving keeps both versions, and the two can be compared and put together.
 """
 
 from __future__ import annotations
 
-import sys
+from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QFileSystemWatcher, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QWidget
 
-from workbench.domain.problem import HardstandError
-from workbench.store.autosave import keep_autosave
+from workbench.domain.problem import HardstandError, Problem
+from workbench.edits.edit import Path
+from workbench.store.errors import system_words
 from workbench.store.file_system import Kind
-from workbench.store.folder import Opened, reload_project
+from workbench.store.folder import Opened, hand_back, reload_project
 from workbench.store.saving import ProjectFolder
 from workbench.store.watching import changed_outside
 from workbench.window.offers import Offer
 from workbench.window.part_words import parts_in_words
-from workbench.window.session import FOLDER_WORK, Session
+from workbench.window.session import FOLDER_WORK, SavedState, Session
 from workbench.window.texts import tr
+from workbench.window.two_versions import TwoVersions, read_theirs, seen_now, steps
+
+if TYPE_CHECKING:
+    from workbench.window.pages.two_versions_dialog import TwoVersionsDialog
 
 REST_MS = 400
 """How long the folder rests before it is looked at [ms]; sync tools write several files."""
@@ -49,6 +56,7 @@ class OutsideWatch(QObject):
         self._folder: ProjectFolder | None = None
         self._told: tuple[str, ...] = ()
         self._gone = False
+        self.dialog: TwoVersionsDialog | None = None
         self._watcher = QFileSystemWatcher(self)
         self._rest = QTimer(self)
         self._rest.setSingleShot(True)
@@ -70,6 +78,9 @@ class OutsideWatch(QObject):
             self.watch_again()
 
     def _on_saved_state(self) -> None:
+        if self._session.saved_state is SavedState.NOT_SAVED:
+            self._told = ()  # it may be because of a change outside: then both can be compared
+            self._rest.start()
         if not self._session.is_changed:
             self._told = ()
             self.watch_again()
@@ -150,9 +161,9 @@ class OutsideWatch(QObject):
             Offer(
                 tr("Something changed outside while you have unsaved changes."),
                 parts_in_words(paths, self._session.project),
-                tr("Nothing is lost. Saving keeps both versions; reading theirs keeps yours too."),
-                tr("Read theirs"),
-                self._read_theirs,
+                tr("Nothing is lost: saving keeps both versions. Compare them to go on with one."),
+                tr("Compare the two"),
+                self.compare,
                 serious=True,
             )
         )
@@ -166,18 +177,58 @@ class OutsideWatch(QObject):
             latest_only=False,
         )
 
-    def _read_theirs(self) -> None:
+    # --- Two versions ---
+
+    def compare(self) -> None:
+        """Show, field by field, where what lies there and what is here differ."""
         session = self._session
-        folder, project, saved = session.folder, session.project, session.saved
-
-        def keep_and_read() -> Opened:
-            keep_autosave(folder, project, saved)
-            return reload_project(folder)
-
+        folder, before, mine = session.folder, session.saved, session.project
         session.background.run(
             FOLDER_WORK,
-            keep_and_read,
-            lambda opened: self._on_read(folder, opened, self._told, even_if=project),
+            lambda: seen_now(folder, before, mine),
+            lambda versions: self._show(folder, versions),
+            self._on_not_read,
+            latest_only=False,
+        )
+
+    def _show(self, folder: ProjectFolder, versions: TwoVersions) -> None:
+        if self._session.folder is not folder or self._session.project is not versions.mine:
+            self._rest.start()  # something was done meanwhile; look again
+            return
+        from workbench.window.pages.two_versions_dialog import (  # noqa: PLC0415 - when asked for
+            TwoVersionsDialog,
+        )
+
+        above = self.parent()
+        dialog = TwoVersionsDialog(
+            self._session, versions, above if isinstance(above, QWidget) else None
+        )
+        dialog.decided.connect(lambda keep: self._put_together(versions, keep))
+        dialog.theirs_wanted.connect(self.read_theirs)
+        self.dialog = dialog
+        dialog.destroyed.connect(self._on_closed)
+        dialog.open()
+
+    def _on_closed(self) -> None:
+        self.dialog = None
+
+    def _put_together(self, versions: TwoVersions, keep: tuple[Path, ...]) -> None:
+        def then(opened: Opened) -> None:
+            # Theirs as it is by now: what was changed there since the dialog opened is in it.
+            found = TwoVersions(versions.before, opened.project, versions.mine)
+            for step in steps(found, keep):
+                self._session.apply(step)
+
+        self.read_theirs(then)
+
+    def read_theirs(self, then: Callable[[Opened], None] | None = None) -> None:
+        """Take theirs in; ours is kept whole, and `then` goes on from there."""
+        session = self._session
+        folder, project, saved = session.folder, session.project, session.saved
+        session.background.run(
+            FOLDER_WORK,
+            lambda: read_theirs(folder, saved, project),
+            lambda opened: self._on_read(folder, opened, self._told, project, then),
             self._on_not_read,
             latest_only=False,
         )
@@ -188,15 +239,18 @@ class OutsideWatch(QObject):
         opened: Opened,
         paths: tuple[str, ...],
         even_if: object = None,
+        then: Callable[[Opened], None] | None = None,
     ) -> None:
         session = self._session
         edited = session.is_changed and session.project is not even_if
         if session.folder is not folder or edited:
-            # Somebody was quicker than the reading: the lock goes back and nothing else happens.
-            folder.lock, opened.folder.lock = opened.folder.lock, None
+            # Somebody was quicker than the reading: nothing of it is taken over.
+            hand_back(folder, opened)
             self._rest.start()
             return
         session.follow_disk(opened)
+        if then is not None:
+            then(opened)
         self.offered.emit(
             Offer(
                 tr("What changed outside was read again."),
@@ -211,4 +265,11 @@ class OutsideWatch(QObject):
             for problem in error.problems[:1]:
                 self._session.problem_found.emit(problem)
             return
-        print(f"reading again: {type(error).__name__}", file=sys.stderr)
+        said = system_words(error) if isinstance(error, OSError) else type(error).__name__
+        self._session.problem_found.emit(
+            Problem(
+                self._session.place.name,
+                tr("What changed outside could not be read: {why}.").format(why=said),
+                tr("Your work is still here. Free the folder or make room, then try again."),
+            )
+        )
