@@ -8,8 +8,8 @@ Three kinds of text are looked after:
 - what the window says: the literals in `tr("...")` and `marked("...")` below `workbench/window`,
   translated in `resources/translations/<code>.json`;
 - what figures and sheets say: the literals in `.say("...")`, `.one_or_many(n, "...", "...")` and
-  `marked("...")` below `workbench/figures` and `workbench/reports`, in `<code>/figures.json` and
-  `<code>/sheets.json`;
+  `marked("...")` below `workbench/catalogue` and `workbench/figures`, in `<code>/figures.json`, and
+  below `workbench/reports`, in `<code>/sheets.json`;
 - what the catalogue says: every text that its files are asked for as words (`catalogue/building`),
   in all other parts of `<code>/`, each text in one of them.
 
@@ -37,12 +37,10 @@ from workbench.catalogue.loading import texts_of
 
 ROOT = Path(__file__).resolve().parent.parent
 WINDOW = ROOT / "workbench" / "window"
-FIGURES = ROOT / "workbench" / "figures"
-SHEETS = ROOT / "workbench" / "reports"
 RESOURCES = ROOT / "resources"
 TABLES = RESOURCES / "translations"
-SAID_BY = {"figures": FIGURES, "sheets": SHEETS}
-"""Parts of a language that translate what a layer says, and the layer."""
+SAID_BY = {"figures": ("catalogue", "figures"), "sheets": ("reports",)}
+"""Parts of a language that translate what layers say, and the layers below `workbench`."""
 _TEXTS_OF = {
     **dict.fromkeys(("tr", "marked", "say"), slice(0, 1)),
     "one_or_many": slice(1, 3),
@@ -70,6 +68,18 @@ def texts_in(folder: Path) -> Found:
                     texts.setdefault(part.value, place)
                 elif not isinstance(part, ast.Name | ast.Attribute | ast.Subscript):
                     unusable.append(f"{place}  {ast.unparse(call)}")
+    return Found(texts, tuple(unusable))
+
+
+def said_by(part: str) -> Found:
+    """Every text that the layers of a part say, with the layer before its place."""
+    texts: dict[str, str] = {}
+    unusable: list[str] = []
+    for layer in SAID_BY[part]:
+        found = texts_in(ROOT / "workbench" / layer)
+        for text, place in found.texts.items():
+            texts.setdefault(text, f"{layer}/{place}")
+        unusable += found.unusable
     return Found(texts, tuple(unusable))
 
 
@@ -238,7 +248,7 @@ def main(arguments: list[str] | None = None) -> int:
     parser.add_argument("--update", action="store_true", help="add and drop keys")
     asked = parser.parse_args(arguments)
     window = texts_in(WINDOW)
-    said = {part: texts_in(folder) for part, folder in SAID_BY.items()}
+    said = {part: said_by(part) for part in SAID_BY}
     written = texts_of_the_catalogue()
     unusable = [use for found in (window, *said.values()) for use in found.unusable]
     for use in unusable:

@@ -192,7 +192,8 @@ def test_nothing_is_left_beside_the_compiled_file(sources: tuple[Path, ...]) -> 
 def test_every_source_of_the_shipped_catalogue_is_watched() -> None:
     watched = {mark[0] for mark in marks_of(files_of(resources_root()))}
 
-    texts = {str(path) for path in resources_root().rglob("*.toml")}
+    folders = (resources_root() / name for name in ("catalogue", "prices"))
+    texts = {str(path) for folder in folders for path in folder.rglob("*.toml")}
     assert texts <= watched
     assert str(Path(compiled.__file__).resolve()) in watched
 

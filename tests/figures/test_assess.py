@@ -221,7 +221,7 @@ def test_a_missing_size_leaves_the_price_unscaled_and_says_so() -> None:
     line = ann(apply(project, unknown)[0]).lines_of("rigging")[0]
 
     assert line.counted == Decimal("2000.00")
-    assert "Not scaled to her loa" in line.priced.scaling[0]  # type: ignore[union-attr]
+    assert "Not scaled to her length" in line.priced.scaling[0]  # type: ignore[union-attr]
 
 
 def test_an_unpriced_finding_is_counted_aloud_and_is_never_zero_silently() -> None:

@@ -34,6 +34,8 @@ from workbench.figures.pricing import (
 NO_CHANGE = LineChange()
 TEN_METRES = Boat("ann", "Ann", dimensions=FrozenMap({"loa": Quantity(Decimal(10), "m")}))
 
+CATALOGUE = small_catalogue()
+
 
 def tariff(settings: Settings | None = None, **overrides: PriceOverride) -> Tariff:
     own = Overrides(prices=FrozenMap(overrides))
@@ -174,7 +176,7 @@ def test_a_price_grows_with_the_power_of_the_size() -> None:
     )
 
     assert priced("rigging", boat=longer).cost.mean == pytest.approx(2_400)
-    assert priced("rigging", boat=longer).scaling == ("all × 1.20 for her loa against 10 m.",)
+    assert priced("rigging", boat=longer).scaling == ("all × 1.20 for her length against 10 m.",)
 
 
 @pytest.mark.parametrize(("of", "cost"), [("labour", 500), ("materials", 400), ("all", 600)])
@@ -209,19 +211,19 @@ def test_a_count_comes_from_the_reading() -> None:
     line = WorkLine("work", "Renew", "seacock", count_entry="number")
     reading = Reading("", FrozenMap({"number": Quantity(Decimal(3), "count")}))
 
-    assert count_of(line, TEN_METRES, reading) == (3.0, "")
-    assert count_of(line, TEN_METRES, None)[0] == 1
-    assert "taken as one" in count_of(line, TEN_METRES, None)[1]
+    assert count_of(line, TEN_METRES, reading, CATALOGUE) == (3.0, "")
+    assert count_of(line, TEN_METRES, None, CATALOGUE)[0] == 1
+    assert "taken as one" in count_of(line, TEN_METRES, None, CATALOGUE)[1]
 
 
 def test_a_count_comes_from_a_size_in_its_unit() -> None:
     line = WorkLine("work", "Chain", "seacock", Decimal(2), count_dimension="loa", count_unit="ft")
 
-    assert count_of(line, TEN_METRES, None)[0] == pytest.approx(2 * 32.8084, abs=1e-3)
-    assert "not known" in count_of(line, Boat("ann", "Ann"), None)[1]
+    assert count_of(line, TEN_METRES, None, CATALOGUE)[0] == pytest.approx(2 * 32.8084, abs=1e-3)
+    assert "not known" in count_of(line, Boat("ann", "Ann"), None, CATALOGUE)[1]
     shaft = dataclasses.replace(line, count_dimension="shaft-diameter", count_unit="mm")
     thick = Boat("ann", "Ann", dimensions=FrozenMap({"shaft-diameter": mm("25")}))
-    assert count_of(shaft, thick, None)[0] == 50
+    assert count_of(shaft, thick, None, CATALOGUE)[0] == 50
 
 
 def test_every_access_task_is_priced_with_what_was_changed_about_it() -> None:

@@ -33,6 +33,7 @@ from workbench.figures.trace import (
     why_work,
 )
 
+CATALOGUE = small_catalogue()
 WORN_OUT = seen(play=mm("1.2"), sound="knocks")
 TWO_FROZEN = seen(state="bad", number=Quantity(Decimal(2), "count"))
 
@@ -80,11 +81,11 @@ def test_the_steps_of_every_total_add_up_to_it(looked: dict[str, Reading], when:
     )
 
     for why in (why_cost_to_ready, why_work, why_deferred, why_allowance, why_later):
-        step = why(boat)
+        step = why(boat, CATALOGUE)
         assert step.amount == amounts(step), why.__name__
-    assert why_cost_to_ready(boat).amount == boat.cost_to_ready.mean
-    assert why_deferred(boat).amount == boat.deferred.mean
-    assert why_later(boat).amount == boat.later_work
+    assert why_cost_to_ready(boat, CATALOGUE).amount == boat.cost_to_ready.mean
+    assert why_deferred(boat, CATALOGUE).amount == boat.deferred.mean
+    assert why_later(boat, CATALOGUE).amount == boat.later_work
 
 
 @settings(max_examples=20)
@@ -94,7 +95,9 @@ def test_every_counted_line_is_in_exactly_one_trace_of_the_cost(
 ) -> None:
     boat = ann(search(looked))
     traced = [
-        step.key for why in (why_work, why_allowance, why_later) for step in why(boat).children
+        step.key
+        for why in (why_work, why_allowance, why_later)
+        for step in why(boat, CATALOGUE).children
     ]
 
     assert sorted(key for key in traced if not key.startswith("access/")) == sorted(
@@ -104,7 +107,7 @@ def test_every_counted_line_is_in_exactly_one_trace_of_the_cost(
 
 def test_a_line_unfolds_to_its_reading_its_rules_its_prices_and_their_sources() -> None:
     boat = ann(search({**ALL_GOOD, "bearing": WORN_OUT}))
-    said = words(why_line(boat.lines_of("bearing")[0]))
+    said = words(why_line(boat.lines_of("bearing")[0], CATALOGUE))
 
     assert "bearing: due" in said
     assert "1.2 mm, knocks: 2026-05-01, Robin" in said
@@ -117,7 +120,7 @@ def test_a_line_unfolds_to_its_reading_its_rules_its_prices_and_their_sources() 
 
 def test_labour_and_materials_come_to_the_line() -> None:
     boat = ann(search({**ALL_GOOD, "seacocks": TWO_FROZEN}))
-    line = why_line(boat.lines_of("seacocks")[0])
+    line = why_line(boat.lines_of("seacocks")[0], CATALOGUE)
 
     assert amounts(line) == line.amount == 500
     assert "Number: 2" in words(line)
@@ -125,7 +128,7 @@ def test_labour_and_materials_come_to_the_line() -> None:
 
 def test_a_line_that_only_may_be_needed_says_how_likely_and_why() -> None:
     boat = ann(search({"bearing": WORN_OUT}))
-    said = words(why_allowance(boat))
+    said = words(why_allowance(boat, CATALOGUE))
 
     assert "Chance that it is needed: 50%" in said
     assert "How common it is when nobody looked: 20% at her age, assumed" in said
@@ -136,12 +139,12 @@ def test_a_line_that_only_may_be_needed_says_how_likely_and_why() -> None:
 def test_a_worn_line_says_how_much_of_its_life_is_used_up() -> None:
     boat = ann(search({**ALL_GOOD, "bearing": seen(play=mm("0.8"))}))
 
-    assert "Worn, not due: 80% of its life is used up" in words(why_deferred(boat))
+    assert "Worn, not due: 80% of its life is used up" in words(why_deferred(boat, CATALOGUE))
 
 
 def test_access_work_says_how_many_jobs_it_serves() -> None:
     boat = ann(search({**ALL_GOOD, "bearing": WORN_OUT, "seacocks": TWO_FROZEN}))
-    haul = next(one for one in why_work(boat).children if one.label == "Haul out")
+    haul = next(one for one in why_work(boat, CATALOGUE).children if one.label == "Haul out")
 
     assert haul.detail == "once for 2 jobs"
     assert haul.amount == 600
@@ -157,7 +160,7 @@ def _quoted(project: Project) -> BoatAssessment:
 
 def test_a_quoted_line_names_the_yard_and_the_day() -> None:
     boat = _quoted(search({**ALL_GOOD, "seacocks": TWO_FROZEN}))
-    line = why_line(boat.lines_of("seacocks")[0])
+    line = why_line(boat.lines_of("seacocks")[0], CATALOGUE)
 
     assert line.detail == "quote of Wharf"
     assert "Quote of Wharf, 2026-05-01: replaces the estimate" in words(line)
@@ -179,26 +182,26 @@ def _left_out(p: Project) -> Project:
 def test_a_line_says_how_it_stands(change: Callable[[Project], Project], detail: str) -> None:
     project = change(search({**ALL_GOOD, "bearing": WORN_OUT}))
 
-    assert why_line(ann(project).lines_of("bearing")[0]).detail == detail
+    assert why_line(ann(project).lines_of("bearing")[0], CATALOGUE).detail == detail
 
 
 def test_a_note_is_part_of_the_trace() -> None:
     boat = ann(_left_out(search({**ALL_GOOD, "bearing": WORN_OUT})))
 
-    assert "Note: The seller does it." in words(why_line(boat.lines_of("bearing")[0]))
+    assert "Note: The seller does it." in words(why_line(boat.lines_of("bearing")[0], CATALOGUE))
 
 
 def test_an_unpriced_line_says_so() -> None:
     abroad = search({**ALL_GOOD, "bearing": WORN_OUT}, settings=Settings("EUR", as_of=AS_OF))
 
-    assert why_line(ann(abroad).lines_of("bearing")[0]).detail == "not priced"
+    assert why_line(ann(abroad).lines_of("bearing")[0], CATALOGUE).detail == "not priced"
 
 
 def test_an_own_line_shows_the_figures_that_were_entered() -> None:
     paint = OwnLine("", "Paint", Span(Decimal(90), Decimal(100), Decimal(140)))
     boat = ann(search(ALL_GOOD, more=[lambda p: costing.put_own_line(p, "ann", paint)]))
 
-    assert "Own figure" in words(why_line(boat.lines[-1]))
+    assert "Own figure" in words(why_line(boat.lines[-1], CATALOGUE))
 
 
 def test_an_overruled_finding_gives_the_reason_and_people_who_disagree_are_named() -> None:
@@ -216,14 +219,14 @@ def test_an_overruled_finding_gives_the_reason_and_people_who_disagree_are_named
     finding = boat.finding("bearing")
 
     assert finding is not None
-    said = words(why_finding(finding))
+    said = words(why_finding(finding, CATALOGUE.wording))
     assert "Overruled by hand: It fell out in my hand." in said
     assert "People disagree: the worst of their last readings counts" in said
 
 
 def test_the_offer_unfolds_to_what_limits_it() -> None:
     boat = ann(search(ALL_GOOD, settings=Settings(as_of=AS_OF, budget=Decimal(19_000))))
-    offer = why_offer(boat)
+    offer = why_offer(boat, CATALOGUE)
     found = {step.label: step for step in every(offer)}
 
     assert found["Walk-away"].amount == boat.offer.walk_away

@@ -87,8 +87,8 @@ def test_figures_are_put_into_the_translation() -> None:
 
 @pytest.mark.usefixtures("german")
 def test_a_part_that_has_a_translation_is_translated_too() -> None:
-    assert said("Worth binds: above this, buying none is the better choice.") == (
-        "Der Wert begrenzt. Die bessere Wahl ist darüber: keines kaufen."
+    assert said("“x” is not a length. Write it in mm.") == (
+        "„x“ passt nicht zur Größe (Länge). In mm schreiben."
     )
 
 

@@ -12,6 +12,7 @@ it, and then through `word`. A text without translation is said in English.
 
 from __future__ import annotations
 
+import functools
 import json
 from collections.abc import Iterable, Mapping
 from pathlib import Path
@@ -25,14 +26,18 @@ from .language import ENGLISH, FOLDER
 
 SAID_IN = ("figures.json", "sheets.json")
 """Parts that translate what is said of the catalogue; all others translate the catalogue itself."""
-_SIGNS = {"de": (",", ".", "\N{NO-BREAK SPACE}%")}
-"""Decimal sign, sign between thousands, percent sign: DIN 5008 (from memory)."""
-_ENGLISH_SIGNS = (".", ",", "%")
+_SIGNS = {"de": str.maketrans({".": ",", ",": ".", "%": "\N{NO-BREAK SPACE}%"})}
+"""Decimal sign, sign between thousands and percent sign: DIN 5008 (from memory)."""
 
 
 def marked(text: str) -> str:
     """Return the text unchanged; `Wording.word` says it later."""
     return text
+
+
+_COMMON_PRACTICE = marked("common practice, no source")
+_FROM_MEMORY = marked("{source} (from memory)")
+_TRADE_KNOWLEDGE = marked("trade knowledge")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +60,14 @@ class Wording:
     def say(self, text: str, **values: object) -> str:
         """The translation of a text with its values put in, numbers written as is usual."""
         said = self.word(text)
-        return _Filler(self.language).format(said, **values) if values else said
+        if not values:
+            return said
+        if self.language not in _SIGNS:
+            return said.format(**values)
+        return "".join(
+            f"{words}{_filled(values[name], form, self.language)}" if name is not None else words
+            for words, name, form in _pieces(said)
+        )
 
     def one_or_many(self, number: int, one: str, many: str) -> str:
         """Whichever of two texts is for that number, with the number put in as `n`."""
@@ -73,31 +85,29 @@ class Wording:
     def source(self, source: Source) -> str:
         """Where a statement comes from, as it is shown."""
         if source.basis == "common-practice":
-            return self.say("common practice, no source")
+            return self.word(_COMMON_PRACTICE)
         named = ", ".join(part for part in (source.title, source.edition, source.clause) if part)
         if source.basis == "published":
             return named
-        return self.say("{source} (from memory)", source=named or self.say("trade knowledge"))
+        return self.say(_FROM_MEMORY, source=named or self.word(_TRADE_KNOWLEDGE))
 
 
 def _as_written(number: str, language: str) -> str:
     """A number written in English, in another language's signs."""
     if language not in _SIGNS:
         return number
-    signs = dict(zip(_ENGLISH_SIGNS, _SIGNS[language], strict=True))
-    return "".join(signs.get(sign, sign) for sign in number)
+    return number.translate(_SIGNS[language])
 
 
-class _Filler(Formatter):
-    """Puts values in; one with a form, such as `:,.0f`, is a number and gets a language's signs."""
+@functools.lru_cache(maxsize=2_048)
+def _pieces(text: str) -> tuple[tuple[str, str | None, str], ...]:
+    """Words, the name of the value after them, and its form."""
+    return tuple((words, name, form or "") for words, name, form, _ in Formatter().parse(text))
 
-    def __init__(self, language: str) -> None:
-        self._language = language
 
-    def format_field(self, value: object, format_spec: str) -> str:
-        """A value in its form."""
-        shown = str(format(value, format_spec))
-        return _as_written(shown, self._language) if format_spec else shown
+def _filled(value: object, form: str, language: str) -> str:
+    """A value in its form; one with a form, such as `:,.0f`, is a number and gets its signs."""
+    return _as_written(format(value, form), language) if form else str(value)
 
 
 ENGLISH_WORDING = Wording()

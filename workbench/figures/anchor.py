@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from workbench.catalogue.wording import ENGLISH_WORDING, Wording
 from workbench.domain.boat import Boat
 from workbench.domain.money import cents
 from workbench.domain.project import Comparable, Project
@@ -25,29 +26,33 @@ VALUE_RATES = {
 _DAYS = 365.25
 
 
-def anchor_of(project: Project, boat: Boat, asking: Decimal | None) -> Anchor:
+def anchor_of(
+    project: Project, boat: Boat, asking: Decimal | None, wording: Wording = ENGLISH_WORDING
+) -> Anchor:
     """The price anchor of one boat.
 
     Without comparables the asking price stands in, and the basis says so. A comparable that lacks
     a length or a year, or whose currency has no rate, is left out of the indication.
     """
-    indication = indication_of(project, boat, asking)
+    indication = indication_of(project, boat, asking, wording)
     if indication is None:
         if asking is None:
-            basis = "No asking price and no comparables."
+            basis = wording.say("No asking price and no comparables.")
             return Anchor(None, None, None, basis, from_comparables=False)
-        basis = "The asking price stands in: there are no comparables that can be used."
+        basis = wording.say(
+            "The asking price stands in: there are no comparables that can be used."
+        )
         return Anchor(asking, None, None, basis, from_comparables=False)
     currency = project.settings.currency
     value, low, high = (
         cents(max(one, 0.0), currency)
         for one in (indication.value, indication.low, indication.high)
     )
-    return Anchor(value, low, high, indication.sentence, from_comparables=True)
+    return Anchor(value, low, high, indication.sentence(wording), from_comparables=True)
 
 
 def indication_of(
-    project: Project, boat: Boat, asking: Decimal | None
+    project: Project, boat: Boat, asking: Decimal | None, wording: Wording = ENGLISH_WORDING
 ) -> readings.Indication | None:
     """What the comparables indicate for a boat; None without any that can be used."""
     settings = project.settings
@@ -57,7 +62,7 @@ def indication_of(
     if not rows or length is None or age is None:
         return None
     subject = readings.Features(length.value("m"), age)
-    return readings.indicate(rows, subject, rates_of(settings), float(asking or 0))
+    return readings.indicate(rows, subject, rates_of(settings), float(asking or 0), wording)
 
 
 def rates_of(settings: Settings) -> readings.Rates:

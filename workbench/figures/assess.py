@@ -12,7 +12,8 @@ from collections.abc import Iterable
 from decimal import Decimal
 
 from workbench.catalogue.loading import with_overrides
-from workbench.catalogue.model import Catalogue, Choice
+from workbench.catalogue.model import Catalogue
+from workbench.catalogue.names import fact_words
 from workbench.domain.boat import Boat
 from workbench.domain.frozen import FrozenMap
 from workbench.domain.money import cents
@@ -91,7 +92,7 @@ class Assessor:
             desks[boat_id] = desk
         self._desks = desks
         figured = {boat_id: desk.figured(project.boats[boat_id]) for boat_id, desk in desks.items()}
-        boats = with_offers(project, figured)
+        boats = with_offers(project, figured, full.wording)
         return Assessment(project, full, boats, (*_project_problems(tariff), *problems))
 
     def _tariff_for(self, project: Project, full: Catalogue) -> Tariff:
@@ -108,7 +109,9 @@ class Assessor:
 def _project_problems(tariff: Tariff) -> tuple[Problem, ...]:
     if not tariff.missing:
         return ()
-    return (Problem("Settings, exchange rates", tariff.missing, "Add the rate."),)
+    wording = tariff.wording
+    where, remedy = wording.say("Settings, exchange rates"), wording.say("Add the rate.")
+    return (Problem(where, tariff.missing, remedy),)
 
 
 class Desk:
@@ -139,8 +142,8 @@ class Desk:
             self._tools = before._tools
         self._asking, asking_problem = asking_of(candidate.boat, tariff)
         self._terms = terms_for(project.settings, candidate.boat)
-        self._anchor = anchor_of(project, candidate.boat, self._asking)
-        self._worth, worth_problems = worth_of(candidate.boat, project.settings)
+        self._anchor = anchor_of(project, candidate.boat, self._asking, catalogue.wording)
+        self._worth, worth_problems = worth_of(candidate.boat, project.settings, catalogue.wording)
         assumed = _assumed(candidate.boat, catalogue)
         self._problems = (*asking_problem, *worth_problems, *assumed)
         self._kept: tuple[Candidate, Figured] | None = None
@@ -173,11 +176,14 @@ class Desk:
             lines,
             access,
             draw_accounts(jobs_of(jobs), access, settings),
-            claim_of(jobs, access, ledger, age_of(self.boat, settings.as_of), currency),
+            claim_of(
+                *(jobs, access, ledger, age_of(self.boat, settings.as_of), currency),
+                self.catalogue.wording,
+            ),
             None if self._asking is None else taxes.purchase_total(self._asking, self._terms),
             fee_draws(settings, self.boat),
             self._worth,
-            (*self._problems, *faults, *narrow_problems(self.boat.name, self.boat.id, lines)),
+            (*self._problems, *faults, *narrow_problems(self.boat, lines, self.catalogue)),
             settings,
         )
 
@@ -271,24 +277,24 @@ def _assumed(boat: Boat, catalogue: Catalogue) -> tuple[Problem, ...]:
     if not unstated:
         return ()
     facts = facts_of(boat, catalogue)
-    named = ", ".join(
-        f"{fact.label.lower()} {_label(fact.choices, facts[fact.id])}" for fact in unstated[:4]
-    )
-    more = f" and {len(unstated) - 4} more" if len(unstated) > 4 else ""
+    named = ", ".join(fact_words(catalogue, fact.id, facts[fact.id]) for fact in unstated[:4])
+    more, wording = len(unstated) - 4, catalogue.wording
     return (
         Problem(
-            f"{boat.name}, fit-out",
-            f"Not stated and taken as usual: {named}{more}.",
-            "State them: they decide which checks she gets.",
+            wording.say("{boat}, fit-out", boat=boat.name),
+            wording.say(
+                "Not stated and taken as usual: {facts} and {n} more."
+                if more > 0
+                else "Not stated and taken as usual: {facts}.",
+                facts=named,
+                n=more,
+            ),
+            wording.say("State them: they decide which checks she gets."),
             Severity.NOTICE,
             boat.id,
             "facts",
         ),
     )
-
-
-def _label(choices: Iterable[Choice], wanted: str) -> str:
-    return next((one.label for one in choices if one.id == wanted), wanted)
 
 
 def _coverage(findings: tuple[Finding, ...], lines: list[Line]) -> Coverage:

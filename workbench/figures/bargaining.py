@@ -18,6 +18,7 @@ from dataclasses import replace
 from decimal import Decimal
 from enum import Enum
 
+from workbench.catalogue.wording import ENGLISH_WORDING, Wording
 from workbench.domain.record import dataclass
 from workbench.figures.finance import round_money
 from workbench.figures.taxes import PurchaseTerms, highest_price_within, total_on
@@ -98,31 +99,43 @@ class WalkAway:
     why: str
 
 
-def walk_away(stakes: Stakes) -> WalkAway:
+def walk_away(stakes: Stakes, wording: Wording = ENGLISH_WORDING) -> WalkAway:
     """Lower of the budget's top price and the indifference price, with the reason."""
     by_budget, by_worth = top_price(stakes), indifference_price(stakes)
     if stakes.budget is None and stakes.worth is None:
-        why = "Neither a budget nor a worth is stated, so nothing limits the price yet."
+        why = wording.say(
+            "Neither a budget nor a worth is stated, so nothing limits the price yet."
+        )
         return WalkAway(None, Binding.NOTHING, None, None, why)
     if stakes.budget is not None and by_budget is None:
-        why = "Fixed costs and work alone use up the budget: no price fits."
+        why = wording.say("Fixed costs and work alone use up the budget: no price fits.")
         return WalkAway(None, Binding.BUDGET, None, by_worth, why)
     if stakes.worth is not None and by_worth is None:
-        why = "Costs exceed what the boat would be worth, or another choice is better at any price."
+        why = wording.say(
+            "Costs exceed what the boat would be worth, or another choice is better at any price."
+        )
         return WalkAway(None, Binding.WORTH, by_budget, None, why)
-    return _lower_of(by_budget, by_worth, stakes)
+    return _lower_of(by_budget, by_worth, stakes, wording)
 
 
-def _lower_of(by_budget: Decimal | None, by_worth: Decimal | None, stakes: Stakes) -> WalkAway:
-    share = f"{stakes.confidence:.0%}"
-    budget_why = f"The budget binds: above this, price and work at {share} confidence exceed it."
-    rival = "the best other boat" if stakes.best_other > 0 else "buying none"
-    worth_why = f"Worth binds: above this, {rival} is the better choice."
+def _lower_of(
+    by_budget: Decimal | None, by_worth: Decimal | None, stakes: Stakes, wording: Wording
+) -> WalkAway:
+    budget_why = wording.say(
+        "The budget binds: above this, price and work at {share:.0%} confidence exceed it.",
+        share=stakes.confidence,
+    )
+    worth_why = wording.say(
+        "Worth binds: above this, the best other boat is the better choice."
+        if stakes.best_other > 0
+        else "Worth binds: above this, buying none is the better choice."
+    )
     if by_worth is None or (by_budget is not None and by_budget < by_worth):
         return WalkAway(by_budget, Binding.BUDGET, by_budget, by_worth, budget_why)
     if by_budget is None or by_worth < by_budget:
         return WalkAway(by_worth, Binding.WORTH, by_budget, by_worth, worth_why)
-    return WalkAway(by_worth, Binding.BOTH, by_budget, by_worth, "Budget and worth bind together.")
+    together = wording.say("Budget and worth bind together.")
+    return WalkAway(by_worth, Binding.BOTH, by_budget, by_worth, together)
 
 
 def drop_if_found(
@@ -165,6 +178,7 @@ def offer_ladder(
     opening_basis: str,
     steps_after_target: int = 2,
     minor_digits: int = 0,
+    wording: Wording = ENGLISH_WORDING,
 ) -> tuple[OfferStep, ...]:
     """Opening, target, and shrinking steps that end at the walk-away price.
 
@@ -176,13 +190,14 @@ def offer_ladder(
     aim = min(target, walk_away_price)
     start = min(opening, aim)
     capped = target > walk_away_price
-    basis = "target, held down to the walk-away price" if capped else "target"
+    basis = wording.say("target, held down to the walk-away price" if capped else "target")
     prices = [(start, opening_basis), (aim, basis)]
     left, last = walk_away_price - aim, steps_after_target
     for number in range(1, last):
         part = left * (1 - Decimal(2) ** -number)
-        prices.append((round_money(aim + part, minor_digits), f"step {number} above the target"))
-    prices.append((walk_away_price, "walk-away price"))
+        step = wording.say("step {n} above the target", n=number)
+        prices.append((round_money(aim + part, minor_digits), step))
+    prices.append((walk_away_price, wording.say("walk-away price")))
     return _distinct_steps(prices)
 
 
@@ -246,7 +261,10 @@ class WhatIfOffer:
 
 
 def best_single_offer(
-    value: Decimal, belief: SellerFloorBelief | None, minor_digits: int = 2
+    value: Decimal,
+    belief: SellerFloorBelief | None,
+    minor_digits: int = 2,
+    wording: Wording = ENGLISH_WORDING,
 ) -> WhatIfOffer | None:
     """One-shot offer with the greatest expected gain if the floor is uniform on the belief.
 
@@ -257,9 +275,11 @@ def best_single_offer(
         return None
     offer = round_money(min((value + belief.low) / 2, belief.high), minor_digits)
     met = (offer - belief.low) / (belief.high - belief.low)
-    note = (
-        f"What if the seller's floor lies anywhere from {belief.low} to {belief.high}, as you "
-        "assumed? One offer only, no reply. This says nothing about this seller."
+    note = wording.say(
+        "What if the seller's floor lies anywhere from {low} to {high}, as you assumed? "
+        "One offer only, no reply. This says nothing about this seller.",
+        low=belief.low,
+        high=belief.high,
     )
     return WhatIfOffer(offer, met, round_money(met * (value - offer), minor_digits), note)
 

@@ -20,6 +20,7 @@ from decimal import Decimal
 import numpy as np
 
 from workbench.catalogue.model import Look
+from workbench.catalogue.wording import Wording
 from workbench.domain.money import cents
 from workbench.domain.record import dataclass
 
@@ -109,7 +110,8 @@ def best_survey(assessment: Assessment) -> BestSurvey:
     }
     look = _widest(assessment, running)
     if look is None:
-        return BestSurvey("", "", (), "", Decimal(0), "No survey would answer anything.")
+        none = _sentence((), "", assessment.catalogue.wording)
+        return BestSurvey("", "", (), "", Decimal(0), none)
     made = {boat_id: _outcome(assessment, look, boat_id, running) for boat_id in running}
     surveys = {boat_id: one for boat_id, one in made.items() if one is not None}
     return _ordered(assessment, look, surveys)
@@ -173,7 +175,8 @@ def _ordered(assessment: Assessment, look: Look, surveys: Mapping[str, _Outcome]
     paying = [one for one in order if one.net > 0]
     greedy = max(paying, key=lambda one: one.net).boat if paying else ""
     worth = cents(plan.expected_worth, settings.currency)
-    return BestSurvey(look.id, look.title, order, greedy, worth, _sentence(order, greedy))
+    sentence = _sentence(order, greedy, assessment.catalogue.wording)
+    return BestSurvey(look.id, look.title, order, greedy, worth, sentence)
 
 
 def _steps(gains: Floats) -> tuple[float, ...]:
@@ -197,19 +200,21 @@ def _choice(outcome: _Outcome, index: float, fee: Decimal) -> SurveyChoice:
     )
 
 
-def _sentence(order: tuple[SurveyChoice, ...], greedy: str) -> str:
+def _sentence(order: tuple[SurveyChoice, ...], greedy: str, wording: Wording) -> str:
     if not order:
-        return "No survey would answer anything."
+        return wording.say("No survey would answer anything.")
     first = order[0]
     if not greedy:
-        return (
+        return wording.say(
             "No survey pays for itself by what it could change. If one is to be made all the "
-            f"same, for a lender, an insurer or peace of mind, begin with {first.name}."
+            "same, for a lender, an insurer or peace of mind, begin with {boat}.",
+            boat=first.name,
         )
     if greedy == first.boat:
-        return f"Have {first.name} surveyed first."
+        return wording.say("Have {boat} surveyed first.", boat=first.name)
     other = next(one.name for one in order if one.boat == greedy)
-    return (
-        f"If several are to be surveyed begin with {first.name}; "
-        f"if only one, {other} gains most by it."
+    return wording.say(
+        "If several are to be surveyed begin with {boat}; if only one, {other} gains most by it.",
+        boat=first.name,
+        other=other,
     )

@@ -16,6 +16,7 @@ from decimal import ROUND_HALF_EVEN, Decimal
 import numpy as np
 import numpy.typing as npt
 
+from workbench.catalogue.wording import ENGLISH_WORDING, Wording
 from workbench.domain.ledger import ClaimChoice, Ledger
 from workbench.domain.money import cents
 from workbench.domain.vocabulary import ClaimRule, Grade
@@ -39,11 +40,12 @@ def claim_of(
     ledger: Ledger,
     age: int | None,
     currency: str,
+    wording: Wording = ENGLISH_WORDING,
 ) -> Claim:
     """Every finding that could be put to the seller, and what is asked for it."""
     shares = found_access_shares(job_columns(jobs, charges))
     lines = [
-        _claim_line(job, job_lines, shares.get(job, 0.0), ledger, age, currency)
+        _claim_line(job, job_lines, shares.get(job, 0.0), ledger, age, currency, wording)
         for job, job_lines in jobs.items()
         if not job_lines[0].part.allowed_for
     ]
@@ -58,6 +60,7 @@ def _claim_line(
     ledger: Ledger,
     age: int | None,
     currency: str,
+    wording: Wording,
 ) -> ClaimLine:
     first = lines[0]
     finding = first.finding
@@ -65,7 +68,7 @@ def _claim_line(
     choice = ledger.claims.get(key, _NO_CHOICE)
     full = cents(sum(line.mean for line in lines) + access_share, currency)
     cost = _sum_of(lines)
-    share, why = _share(first, finding, age, full)
+    share, why = _share(first, finding, age, full, wording)
     proposed = _in_tens(full * Decimal(repr(share))) if share else _NOTHING
     amount = _asked(choice, proposed)
     return ClaimLine(
@@ -110,24 +113,26 @@ def _tens(count: int) -> Decimal:
 
 
 def _share(
-    line: Line, finding: Finding | None, age: int | None, full: Decimal
+    line: Line, finding: Finding | None, age: int | None, full: Decimal, wording: Wording
 ) -> tuple[float, str]:
     """Share of the full cost that is proposed, and the reason for the seller."""
     if line.own is not None:
         share = float(line.own.claim_share)
-        return share, line.own.note if share else "Not claimed."
+        return share, line.own.note if share else wording.say("Not claimed.")
     if finding is None or line.remedy is None:
-        return 0.0, "Not claimed."
+        return 0.0, wording.say("Not claimed.")
     if line.remedy.claim is ClaimRule.NONE:
-        return 0.0, "Ordinary upkeep."
+        return 0.0, wording.say("Ordinary upkeep.")
     if line.remedy.claim is ClaimRule.EXCESS_WEAR:
-        return _wear_share(finding, age, full)
+        return _wear_share(finding, age, full, wording)
     if line.part is Part.WORN:
-        return 0.0, "Ordinary wear: still serviceable."
+        return 0.0, wording.say("Ordinary wear: still serviceable.")
     return 1.0, line.remedy.claim_why
 
 
-def _wear_share(finding: Finding, age: int | None, full: Decimal) -> tuple[float, str]:
+def _wear_share(
+    finding: Finding, age: int | None, full: Decimal, wording: Wording
+) -> tuple[float, str]:
     """The share of the part's life that is missing against what is ordinary at her age."""
     low, high = finding.check.life_years or (10, 10)
     life = (low + high) / 2
@@ -135,8 +140,10 @@ def _wear_share(finding: Finding, age: int | None, full: Decimal) -> tuple[float
     normal = normal_years_left(life, float(age) if age is not None else life * 2)
     claim = wear_claim(full, life, left, normal)
     if claim.share == 0:
-        return 0.0, "Ordinary wear for her age."
-    return claim.share, f"{claim.share:.0%}: worn beyond what is ordinary at her age."
+        return 0.0, wording.say("Ordinary wear for her age.")
+    return claim.share, wording.say(
+        "{share:.0%}: worn beyond what is ordinary at her age.", share=claim.share
+    )
 
 
 _DEAR = 0.8

@@ -27,7 +27,20 @@ from statistics import median
 
 import numpy as np
 
+from workbench.catalogue.wording import ENGLISH_WORDING, Wording, marked
 from workbench.domain.record import dataclass
+from workbench.figures.adjustments import (
+    GROSS_GUIDE,
+    NET_GUIDE,
+    AdjustedComparable,
+    AdjustmentLine,
+    AskedToSold,
+    Comparable,
+    Features,
+    PriceKind,
+    Rates,
+    adjust,
+)
 from workbench.figures.small_samples import (
     FloatArray,
     Interval,
@@ -38,164 +51,36 @@ from workbench.figures.small_samples import (
     theil_sen,
 )
 
-NET_GUIDE = 0.15
-GROSS_GUIDE = 0.25
-"""Customary guide limits for adjustments (withdrawn by the US agency in 2014): flags, not rules."""
+__all__ = [
+    "GROSS_GUIDE",
+    "NET_GUIDE",
+    "AdjustedComparable",
+    "AdjustmentLine",
+    "AskedToSold",
+    "Comparable",
+    "Features",
+    "Indication",
+    "Method",
+    "PriceKind",
+    "Rates",
+    "adjust",
+    "indicate",
+    "robust_line",
+]
 
 _FEW, _MANY = 5, 12
 _TIED_TOGETHER = 0.8
 _PRIOR_SPREAD = 0.15
 
 
-class PriceKind(Enum):
-    """Whether a price was paid or only asked."""
-
-    SOLD = "sold"
-    ASKED = "asked"
-
-
-@dataclass(frozen=True, slots=True)
-class Features:
-    """What prices are adjusted for.
-
-    `condition` counts steps on one scale for all boats (0 ordinary, +1 better); `equipment` is the
-    money value of extra equipment.
-    """
-
-    length_m: float
-    age_years: float
-    condition: float = 0.0
-    equipment: float = 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class Comparable:
-    """One boat sold or advertised; `years_ago` is when."""
-
-    name: str
-    price: float
-    kind: PriceKind
-    features: Features
-    years_ago: float = 0.0
-
-    def __post_init__(self) -> None:
-        if not self.price > 0:
-            raise ValueError(f"{self.name}: a price must be above zero, not {self.price}")
-
-
-@dataclass(frozen=True, slots=True)
-class AskedToSold:
-    """Selling price as a share of the asking price: the user's belief, with its range."""
-
-    low: float
-    likely: float
-    high: float
-
-    def __post_init__(self) -> None:
-        if not 0 < self.low <= self.likely <= self.high:
-            raise ValueError("the asked-to-sold factor needs 0 < low <= likely <= high")
-
-
-@dataclass(frozen=True, slots=True)
-class Rates:
-    """The user's adjustment rates; shares are fractions of the comparable's price.
-
-    `per_year_of_age` is what a year less of age is worth. `per_year_of_date` is the yearly rise of
-    prices (negative: they fell). `equipment_share` is the part of equipment's value that a price
-    carries.
-    """
-
-    per_metre: float
-    per_year_of_age: float
-    per_condition_step: float
-    equipment_share: float
-    per_year_of_date: float
-    asked_to_sold: AskedToSold
-
-
-@dataclass(frozen=True, slots=True)
-class AdjustmentLine:
-    """One step from a comparable's price towards the subject."""
-
-    name: str
-    amount: float
-
-
-@dataclass(frozen=True, slots=True)
-class AdjustedComparable:
-    """A comparable with its adjustments; net and gross are shares of the price after sale terms."""
-
-    comparable: Comparable
-    lines: tuple[AdjustmentLine, ...]
-    after_sale_terms: float
-    adjusted: float
-    net_share: float
-    gross_share: float
-
-    @property
-    def superior(self) -> bool:
-        """Whether the comparable is the better boat, so that its price came down."""
-        return self.net_share < 0
-
-    @property
-    def flags(self) -> tuple[str, ...]:
-        """Adjustments large enough to doubt that the boats compare."""
-        told = []
-        if abs(self.net_share) > NET_GUIDE:
-            told.append(f"net adjustment {self.net_share:+.0%} exceeds {NET_GUIDE:.0%}")
-        if self.gross_share > GROSS_GUIDE:
-            told.append(f"gross adjustment {self.gross_share:.0%} exceeds {GROSS_GUIDE:.0%}")
-        return tuple(told)
-
-
-def adjust(
-    comparable: Comparable, subject: Features, rates: Rates, factor: float | None = None
-) -> AdjustedComparable:
-    """Adjust one comparable to the subject; `factor` overrides the likely asked-to-sold factor."""
-    sale = _sale_lines(comparable, rates, factor)
-    price = comparable.price + sum(line.amount for line in sale)
-    boat = _boat_lines(price, comparable.features, subject, rates)
-    net = sum(line.amount for line in boat)
-    gross = sum(abs(line.amount) for line in boat)
-    return AdjustedComparable(
-        comparable, (*sale, *boat), price, price + net, net / price, gross / price
-    )
-
-
-def _sale_lines(
-    comparable: Comparable, rates: Rates, factor: float | None
-) -> tuple[AdjustmentLine, ...]:
-    asked = comparable.kind is PriceKind.ASKED
-    share = (rates.asked_to_sold.likely if factor is None else factor) if asked else 1.0
-    sold = comparable.price * share
-    rise = (1 + rates.per_year_of_date) ** comparable.years_ago - 1
-    return (
-        AdjustmentLine("asked to sold", sold - comparable.price),
-        AdjustmentLine("date", sold * rise),
-    )
-
-
-def _boat_lines(
-    price: float, own: Features, subject: Features, rates: Rates
-) -> tuple[AdjustmentLine, ...]:
-    condition = subject.condition - own.condition
-    equipment = subject.equipment - own.equipment
-    return (
-        AdjustmentLine("length", price * rates.per_metre * (subject.length_m - own.length_m)),
-        AdjustmentLine("age", price * rates.per_year_of_age * (own.age_years - subject.age_years)),
-        AdjustmentLine("condition", price * rates.per_condition_step * condition),
-        AdjustmentLine("equipment", rates.equipment_share * equipment),
-    )
-
-
 class Method(Enum):
     """How an indication was made."""
 
     ASKING_PRICE = "asking price stands in: no comparables were entered"
-    LIST = "median and range of a short list"
-    MEDIAN = "median with a prediction interval"
-    BAYES_LINE = "Bayesian line on length and age with weak prior slopes"
-    ROBUST_LINE = "robust line on length and age"
+    LIST = marked("median and range of a short list")
+    MEDIAN = marked("median with a prediction interval")
+    BAYES_LINE = marked("Bayesian line on length and age with weak prior slopes")
+    ROBUST_LINE = marked("robust line on length and age")
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,20 +103,28 @@ class Indication:
     adjusted: tuple[AdjustedComparable, ...]
     notes: tuple[str, ...]
 
-    @property
-    def sentence(self) -> str:
+    def sentence(self, wording: Wording = ENGLISH_WORDING) -> str:
         """What the value is, in one sentence."""
         if self.method is Method.ASKING_PRICE:
-            return "No comparables: the asking price stands in for the worth. This is no valuation."
-        many = "comparable" if self.count == 1 else "comparables"
-        return (
-            f"An indication from {self.count} {many} entered by the user "
-            f"({self.method.value}); not an appraisal."
+            return wording.say(
+                "No comparables: the asking price stands in for the worth. This is no valuation."
+            )
+        return wording.say(
+            "An indication from {n} comparable entered by the user ({method}); not an appraisal."
+            if self.count == 1
+            else "An indication from {n} comparables entered by the user ({method}); "
+            "not an appraisal.",
+            n=self.count,
+            method=wording.word(self.method.value),
         )
 
 
 def indicate(
-    comparables: Sequence[Comparable], subject: Features, rates: Rates, asking_price: float
+    comparables: Sequence[Comparable],
+    subject: Features,
+    rates: Rates,
+    asking_price: float,
+    wording: Wording = ENGLISH_WORDING,
 ) -> Indication:
     """Read the comparables by the method their number allows."""
     if not comparables:
@@ -247,7 +140,7 @@ def indicate(
         _read(method, comparables, subject, rates, belief.high)[0],
     )
     bracketed = len({one.superior for one in adjusted if one.net_share}) == 2
-    notes = _notes(comparables, adjusted, bracketed=bracketed)
+    notes = _notes(comparables, adjusted, wording, bracketed=bracketed)
     return Indication(
         method, value, low, high, len(adjusted), bracketed, by_factor, errors, adjusted, notes
     )
@@ -371,20 +264,30 @@ def _leave_one_out(
 def _notes(
     comparables: Sequence[Comparable],
     adjusted: Sequence[AdjustedComparable],
+    wording: Wording,
     *,
     bracketed: bool,
 ) -> tuple[str, ...]:
     notes = []
     if not bracketed:
-        notes.append("Not bracketed: no better or no worse boat is among the comparables.")
+        notes.append(
+            wording.say("Not bracketed: no better or no worse boat is among the comparables.")
+        )
     asked = sum(one.kind is PriceKind.ASKED for one in comparables)
     if asked:
-        notes.append(f"{asked} of {len(comparables)} are asking prices, taken down by your factor.")
-    flagged = [one.comparable.name for one in adjusted if one.flags]
+        text = wording.say(
+            "{n} of {all} are asking prices, taken down by your factor.",
+            n=asked,
+            all=len(comparables),
+        )
+        notes.append(text)
+    flagged = [one.comparable.name for one in adjusted if one.flagged]
     if flagged:
-        notes.append(f"Large adjustments: {', '.join(flagged)}.")
+        notes.append(wording.say("Large adjustments: {boats}.", boats=", ".join(flagged)))
     if len(comparables) >= _FEW and _go_together(comparables):
-        notes.append("Length and age go together here: their effects cannot be told apart.")
+        notes.append(
+            wording.say("Length and age go together here: their effects cannot be told apart.")
+        )
     return tuple(notes)
 
 

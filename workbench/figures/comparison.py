@@ -13,7 +13,8 @@ from decimal import Decimal
 
 import numpy as np
 
-from workbench.domain.project import Project
+from workbench.catalogue.model import Catalogue
+from workbench.catalogue.names import dimension_words
 from workbench.domain.quantity import Quantity
 from workbench.domain.record import dataclass
 from workbench.domain.settings import MustHave
@@ -73,7 +74,7 @@ def compare(assessment: Assessment) -> Comparison:
     boats = [one for one in assessment.boats.values() if not one.candidate.boat.archived]
     priced = [one for one in boats if one.purchase is not None]
     ranked = _ranked(priced)
-    standings = [_standing(one, ranked, assessment.project) for one in boats]
+    standings = [_standing(one, ranked, assessment) for one in boats]
     standings.sort(key=lambda one: _net(one.boat))
     return Comparison(tuple(standings), tornado(_swings(standings)))
 
@@ -104,7 +105,7 @@ def _net(boat: BoatAssessment) -> tuple[bool, Decimal]:
     return (boat.purchase is None, boat.cost_to_ready.mean - boat.worth_to_me)
 
 
-def _standing(boat: BoatAssessment, ranked: _Ranked, project: Project) -> Standing:
+def _standing(boat: BoatAssessment, ranked: _Ranked, assessment: Assessment) -> Standing:
     place = ranked.ids.index(boat.id) if boat.id in ranked.ids else None
     return Standing(
         boat=boat,
@@ -120,26 +121,30 @@ def _standing(boat: BoatAssessment, ranked: _Ranked, project: Project) -> Standi
         ),
         missing_must_haves=tuple(
             sentence
-            for must in project.settings.must_haves
-            if (sentence := fails(boat, must)) is not None
+            for must in assessment.project.settings.must_haves
+            if (sentence := fails(boat, must, assessment.catalogue)) is not None
         ),
         ratios=design_ratios(dimensions_of(boat)),
         s_curve=s_curve(boat.draws.ready, 51),
     )
 
 
-def fails(boat: BoatAssessment, must: MustHave) -> str | None:
+def fails(boat: BoatAssessment, must: MustHave, catalogue: Catalogue) -> str | None:
     """Why a boat fails a must-have; None when she meets it. An unknown size fails nothing."""
     measured = boat.candidate.boat.dimensions.get(must.dimension)
-    name = must.dimension.replace("-", " ")
     if measured is None:
         return None
     for limit, least in ((must.at_least, True), (must.at_most, False)):
         if limit is not None and _outside(measured, limit, least=least):
-            word = "at least" if least else "at most"
-            return (
-                f"{name} {measured.number:f} {measured.unit}, wanted {word} "
-                f"{limit.number:f} {limit.unit}"
+            return catalogue.wording.say(
+                "{what} {is_now:f} {unit}, wanted at least {limit:f} {of_limit}"
+                if least
+                else "{what} {is_now:f} {unit}, wanted at most {limit:f} {of_limit}",
+                what=dimension_words(catalogue, must.dimension),
+                is_now=measured.number,
+                unit=measured.unit,
+                limit=limit.number,
+                of_limit=limit.unit,
             )
     return None
 

@@ -18,6 +18,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
+from workbench.catalogue.wording import marked
 from workbench.domain.record import dataclass
 
 SEA_WATER_KG_M3 = 64 * 0.45359237 / 0.028316846592
@@ -26,7 +27,7 @@ SEA_WATER_KG_M3 = 64 * 0.45359237 / 0.028316846592
 _FOOT_M = 0.3048
 _POUND_KG = 0.45359237
 _LONG_TON_KG = 2240 * _POUND_KG
-_RULE_SOURCE = "common design-ratio formula, as printed by several public pages that agree"
+_RULE_SOURCE = marked("common design-ratio formula, as printed by several public pages that agree")
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,77 +84,79 @@ def _table(name: str, source: str, *steps: tuple[float, str]) -> BandTable:
 
 DISPLACEMENT_LENGTH_TABLES = (
     _table(
-        "three bands",
-        "encyclopaedia text on the displacement-length ratio",
-        (200, "racing"),
-        (300, "between racing and heavy cruising"),
-        (math.inf, "heavy cruising"),
+        marked("three bands"),
+        marked("encyclopaedia text on the displacement-length ratio"),
+        (200, marked("racing")),
+        (300, marked("between racing and heavy cruising")),
+        (math.inf, marked("heavy cruising")),
     ),
     _table(
-        "hundreds",
-        "published article on design ratios (worked example 12,000 lb on 28 ft)",
-        (100, "ultralight"),
-        (200, "light"),
-        (300, "moderate"),
-        (400, "heavy"),
-        (math.inf, "very heavy"),
+        marked("hundreds"),
+        marked("published article on design ratios (worked example 12,000 lb on 28 ft)"),
+        (100, marked("ultralight")),
+        (200, marked("light")),
+        (300, marked("moderate")),
+        (400, marked("heavy")),
+        (math.inf, marked("very heavy")),
     ),
     _table(
-        "nineties",
-        "published table in steps of 90",
-        (90, "ultralight"),
-        (180, "light"),
-        (270, "moderate"),
-        (360, "heavy"),
-        (math.inf, "very heavy"),
+        marked("nineties"),
+        marked("published table in steps of 90"),
+        (90, marked("ultralight")),
+        (180, marked("light")),
+        (270, marked("moderate")),
+        (360, marked("heavy")),
+        (math.inf, marked("very heavy")),
     ),
 )
 SAIL_AREA_TABLES = (
     _table(
-        "three bands",
-        "from memory",
-        (16, "under-canvassed for light winds"),
-        (20, "usual for a cruising yacht"),
-        (math.inf, "high: a performance boat"),
+        marked("three bands"),
+        marked("from memory"),
+        (16, marked("under-canvassed for light winds")),
+        (20, marked("usual for a cruising yacht")),
+        (math.inf, marked("high: a performance boat")),
     ),
     _table(
-        "four bands",
-        "from memory",
-        (14, "motor sailer"),
-        (16, "ocean cruiser"),
-        (18, "coastal cruiser"),
-        (math.inf, "racing"),
+        marked("four bands"),
+        marked("from memory"),
+        (14, marked("motor sailer")),
+        (16, marked("ocean cruiser")),
+        (18, marked("coastal cruiser")),
+        (math.inf, marked("racing")),
     ),
 )
 BALLAST_TABLES = (
     _table(
-        "cruising average",
-        "glossary page: cruising average 0.35 to 0.45; outer limits common practice, no source",
-        (0.2, "unusually low: check both weights"),
-        (0.35, "below the cruising average"),
-        (0.45, "about the cruising average"),
-        (0.6, "above the cruising average"),
-        (math.inf, "unusually high: check both weights"),
+        marked("cruising average"),
+        marked(
+            "glossary page: cruising average 0.35 to 0.45; outer limits common practice, no source"
+        ),
+        (0.2, marked("unusually low: check both weights")),
+        (0.35, marked("below the cruising average")),
+        (0.45, marked("about the cruising average")),
+        (0.6, marked("above the cruising average")),
+        (math.inf, marked("unusually high: check both weights")),
     ),
 )
 CAPSIZE_TABLES = (
     _table(
-        "offshore limit",
-        "glossary page: 2.0 or less for offshore work",
-        (math.nextafter(2.0, 3.0), "within the offshore screening limit"),
-        (math.inf, "above the offshore screening limit"),
+        marked("offshore limit"),
+        marked("glossary page: 2.0 or less for offshore work"),
+        (math.nextafter(2.0, 3.0), marked("within the offshore screening limit")),
+        (math.inf, marked("above the offshore screening limit")),
     ),
 )
 COMFORT_TABLES = (
     _table(
-        "comfort bands",
-        "glossary page, which leaves 40 to 50 open",
-        (20, "light racer"),
-        (30, "coastal"),
-        (40, "moderate offshore"),
-        (50, "between moderate offshore and heavy (left open by the table)"),
-        (60, "heavy"),
-        (math.inf, "extremely heavy"),
+        marked("comfort bands"),
+        marked("glossary page, which leaves 40 to 50 open"),
+        (20, marked("light racer")),
+        (30, marked("coastal")),
+        (40, marked("moderate offshore")),
+        (50, marked("between moderate offshore and heavy (left open by the table)")),
+        (60, marked("heavy")),
+        (math.inf, marked("extremely heavy")),
     ),
 )
 
@@ -180,7 +183,7 @@ def displacement_length(displacement_kg: float, lwl_m: float) -> Ratio:
     """Long tons over the cube of a hundredth of the waterline in feet."""
     _check_positive(displacement_kg=displacement_kg, lwl_m=lwl_m)
     value = (displacement_kg / _LONG_TON_KG) / (0.01 * lwl_m / _FOOT_M) ** 3
-    formula = "(displacement in long tons of 2240 lb) / (0.01 x LWL in ft)^3"
+    formula = marked("(displacement in long tons of 2240 lb) / (0.01 x LWL in ft)^3")
     return _ratio("displacement/length", value, formula, DISPLACEMENT_LENGTH_TABLES)
 
 
@@ -202,7 +205,7 @@ def sail_area_displacement(
         )
     _check_positive(sail_area_m2=sail_area_m2, displacement_kg=displacement_kg)
     value = sail_area_m2 / (displacement_kg / SEA_WATER_KG_M3) ** (2 / 3)
-    formula = "sail area / (displaced volume of sea water)^(2/3)"
+    formula = marked("sail area / (displaced volume of sea water)^(2/3)")
     return _ratio("sail area/displacement", value, formula, SAIL_AREA_TABLES)
 
 
@@ -218,15 +221,18 @@ def ballast_ratio(ballast_kg: float, displacement_kg: float) -> Ratio:
     if ballast_kg >= displacement_kg:
         raise ValueError("ballast_kg must be less than displacement_kg")
     value = ballast_kg / displacement_kg
-    return _ratio("ballast ratio", value, "ballast / displacement", BALLAST_TABLES)
+    return _ratio("ballast ratio", value, marked("ballast / displacement"), BALLAST_TABLES)
 
 
 def capsize_screening(beam_m: float, displacement_kg: float) -> Ratio:
     """Beam over the cube root of the displaced volume; free of units."""
     _check_positive(beam_m=beam_m, displacement_kg=displacement_kg)
     value = beam_m / (displacement_kg / SEA_WATER_KG_M3) ** (1 / 3)
-    formula = "beam / (displaced volume of sea water)^(1/3)"
+    formula = marked("beam / (displaced volume of sea water)^(1/3)")
     return _ratio("capsize screening", value, formula, CAPSIZE_TABLES)
+
+
+_COMFORT = marked("displacement in lb / (0.65 (0.7 LWL + 0.3 LOA) beam^1.333), lengths in ft")
 
 
 def motion_comfort(
@@ -236,8 +242,8 @@ def motion_comfort(
     _check_positive(displacement_kg=displacement_kg, lwl_m=lwl_m, loa_m=loa_m, beam_m=beam_m)
     length_ft = (0.7 * lwl_m + 0.3 * loa_m) / _FOOT_M
     value = displacement_kg / _POUND_KG / (0.65 * length_ft * (beam_m / _FOOT_M) ** exponent)
-    formula = f"displacement in lb / (0.65 (0.7 LWL + 0.3 LOA) beam^{exponent:.4g}), lengths in ft"
-    source = "designer's magazine formula as quoted on a boatbuilding forum"
+    formula = _COMFORT if exponent == 4 / 3 else _COMFORT.replace("1.333", f"{exponent:.4g}")
+    source = marked("designer's magazine formula as quoted on a boatbuilding forum")
     return _ratio("motion comfort", value, formula, COMFORT_TABLES, source=source)
 
 

@@ -17,6 +17,7 @@ ratings lay within one point of the mean on a 0-9 scale (FHWA-RD-01-020).
 from collections.abc import Sequence
 from enum import Enum
 
+from workbench.catalogue.wording import ENGLISH_WORDING, Wording, marked
 from workbench.domain.record import dataclass
 
 LEAST_CHANCE, GREATEST_CHANCE = 0.001, 0.999
@@ -26,9 +27,9 @@ LEAST_CHANCE, GREATEST_CHANCE = 0.001, 0.999
 class LookState(Enum):
     """What is known from looking."""
 
-    NOT_LOOKED = "not looked"
-    SEEN = "looked and seen"
-    NOT_SEEN = "looked and not seen"
+    NOT_LOOKED = marked("not looked")
+    SEEN = marked("looked and seen")
+    NOT_SEEN = marked("looked and not seen")
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,7 +173,10 @@ def within_bounds(chance: float) -> float:
 
 
 def updated(
-    prior: float, looks: Sequence[Look] = (), suspicions: Sequence[Suspicion] = ()
+    prior: float,
+    looks: Sequence[Look] = (),
+    suspicions: Sequence[Suspicion] = (),
+    wording: Wording = ENGLISH_WORDING,
 ) -> Evidence:
     """Chance of a fault after suspicions and looks.
 
@@ -198,7 +202,7 @@ def updated(
     counted = _counted(looks)
     running = odds(within_bounds(prior))
     steps: list[Step] = []
-    for label, factor, counts, assumed in _factors(looks, counted, suspicions):
+    for label, factor, counts, assumed in _factors(looks, counted, suspicions, wording):
         before, running = running, running * factor
         steps.append(Step(label, factor, chance_of(before), chance_of(running), counts, assumed))
     reached = chance_of(running)
@@ -208,13 +212,16 @@ def updated(
 
 
 def _factors(
-    looks: Sequence[Look], counted: frozenset[int], suspicions: Sequence[Suspicion]
+    looks: Sequence[Look],
+    counted: frozenset[int],
+    suspicions: Sequence[Suspicion],
+    wording: Wording,
 ) -> list[tuple[str, float, bool, bool]]:
     """Label, factor, whether it counts and whether it is assumed, for every step."""
     factors = [(s.cause, s.factor, True, not s.source) for s in suspicions]
     for number, look in enumerate(looks):
         counts = number in counted
-        label = f"{look.method}, {look.eyes}: {look.state.value}"
+        label = f"{look.method}, {look.eyes}: {wording.word(look.state.value)}"
         factors.append((label, look.likelihood_ratio if counts else 1.0, counts, look.assumed))
     return factors
 

@@ -14,8 +14,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import date
 from decimal import Decimal
+from typing import NamedTuple
 
 from workbench.catalogue.model import Catalogue, Check, Remedy
+from workbench.catalogue.wording import ENGLISH_WORDING, Wording, marked
 from workbench.domain.boat import Boat
 from workbench.domain.inspection import Inspection, Overruling, Reading
 from workbench.domain.ledger import Ledger
@@ -127,7 +129,7 @@ class Inspector:
 
     def __init__(self, boat: Boat, catalogue: Catalogue, as_of: date | None) -> None:
         self.boat, self.catalogue, self.as_of = boat, catalogue, as_of
-        self._facts = facts_of(boat, catalogue)
+        self._ground = Ground(facts_of(boat, catalogue), as_of, catalogue)
         self._checks = checks_of(boat, catalogue)
         self._priors = {
             check.id: float(check.prior.at(age_of(boat, as_of))) for check in self._checks
@@ -138,7 +140,7 @@ class Inspector:
     def findings(self, inspection: Inspection, ledger: Ledger) -> tuple[Finding, ...]:
         """Every check with its grade and its chance, in the catalogue's order."""
         looked = [self._look(check, inspection) for check in self._checks]
-        suspicions = _suspicions(self._checks, looked)
+        suspicions = _suspicions(self._checks, looked, self.catalogue.wording)
         return tuple(
             self._finding(check, seen, suspicions.get(check.id, ()), ledger)
             for check, seen in zip(self._checks, looked, strict=True)
@@ -150,7 +152,7 @@ class Inspector:
         held = self._seen.get(check.id)
         if held is not None and held[0] is readings and held[1] is overruling:
             return held[2]
-        seen = _look_up(check, self.boat, readings, overruling, self._facts, self.as_of)
+        seen = _look_up(check, self.boat, readings, overruling, self._ground)
         self._seen[check.id] = (readings, overruling, seen)
         return seen
 
@@ -161,9 +163,18 @@ class Inspector:
         held = self._found.get(check.id)
         if held is not None and held[0] is seen and held[1:3] == (suspicions, choice):
             return held[3]
-        found = _finding(check, seen, suspicions, self._priors[check.id], choice)
+        prior, wording = self._priors[check.id], self.catalogue.wording
+        found = _finding(check, seen, suspicions, prior, choice, wording)
         self._found[check.id] = (seen, suspicions, choice, found)
         return found
+
+
+class Ground(NamedTuple):
+    """What a boat's readings are judged on beside her particulars."""
+
+    facts: Mapping[str, str]
+    as_of: date | None
+    catalogue: Catalogue
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,13 +197,13 @@ def _look_up(
     boat: Boat,
     readings: tuple[Reading, ...],
     overruling: Overruling | None,
-    facts: Mapping[str, str],
-    as_of: date | None,
+    ground: Ground,
 ) -> _Seen:
     if not readings and overruling is None:
         return _NOBODY_LOOKED
     judged = tuple(
-        Judged(reading, judge(check, reading, boat, facts, as_of)) for reading in readings
+        Judged(reading, judge(check, reading, boat, ground.facts, ground.as_of, ground.catalogue))
+        for reading in readings
     )
     last = _last_of_each(judged)
     graded = [(_grade_of(one), one) for one in last]
@@ -219,15 +230,14 @@ def _grade_of(judged: Judged) -> Grade:
 
 
 def _suspicions(
-    checks: Sequence[Check], looked: Sequence[_Seen]
+    checks: Sequence[Check], looked: Sequence[_Seen], wording: Wording
 ) -> dict[str, tuple[Suspicion, ...]]:
     raised: dict[str, tuple[Suspicion, ...]] = {}
     for check, seen in zip(checks, looked, strict=True):
         for link in check.suspicions:
             if seen.grade in link.at:
-                step = Suspicion(
-                    f"{check.title}: {seen.grade.value}. {link.why}", float(link.factor)
-                )
+                grade = wording.word(seen.grade.value)
+                step = Suspicion(f"{check.title}: {grade}. {link.why}", float(link.factor))
                 raised[link.check] = (*raised.get(link.check, ()), step)
     return raised
 
@@ -238,8 +248,9 @@ def _finding(
     suspicions: tuple[Suspicion, ...],
     prior: float,
     choice: str,
+    wording: Wording,
 ) -> Finding:
-    evidence = updated(prior, _looks(check, seen), suspicions)
+    evidence = updated(prior, _looks(check, seen, wording), suspicions, wording)
     certain = _taken_as_seen(check, seen)
     grade = seen.grade
     asked = Grade.DUE if grade in (Grade.UNSEEN, Grade.SOUND) else grade
@@ -277,12 +288,12 @@ def _taken_as_seen(check: Check, seen: _Seen) -> bool:
     return reading is not None and reading.sure and check.judgement.judges == "yes"
 
 
-def _looks(check: Check, seen: _Seen) -> tuple[Look, ...]:
+def _looks(check: Check, seen: _Seen, wording: Wording) -> tuple[Look, ...]:
     """The looks as evidence for work being due; one pair of eyes counts once."""
     return tuple(
         Look(
             method=check.title,
-            eyes=one.reading.by or "somebody",
+            eyes=one.reading.by or wording.say("somebody"),
             state=_state(one),
             sensitivity=_inside(check.judgement.sees),
             specificity=_inside(1 - check.judgement.false_alarm),
@@ -319,25 +330,38 @@ def _used_share(check: Check, seen: _Seen) -> Decimal:
     return check.worn_share if known is None else known
 
 
-def shown_value(value: Quantity | str) -> str:
+GRADE_WORDS = (
+    *(marked("sound"), marked("worn"), marked("due")),
+    *(marked("unsafe"), marked("unseen"), marked("absent")),
+)
+"""The values of the grades, by which they are said."""
+UNIT_WORDS = (
+    *(marked("day"), marked("month"), marked("year"), marked("share")),
+    *(marked("long ton"), marked("short ton"), marked("US gal"), marked("imp gal"), marked("deg")),
+)
+"""Units that are words, and are said in words."""
+
+
+def shown_value(value: Quantity | str, wording: Wording = ENGLISH_WORDING) -> str:
     """A reading's value as it was entered; a mere count or a year without a unit."""
     if not isinstance(value, Quantity):
         return value
     bare = value.unit in ("count", "calendar year", "index")
-    return f"{value.number:f}" if bare else f"{value.number:f} {value.unit}"
+    number = wording.number(value.number, "f")
+    return number if bare else f"{number} {wording.word(value.unit)}"
 
 
-def shown_reading(check: Check, reading: Reading) -> str:
+def shown_reading(check: Check, reading: Reading, wording: Wording = ENGLISH_WORDING) -> str:
     """A reading in one short line: values with units, choices by their label."""
     if reading.sight is Sight.NOT_FITTED:
-        return "not fitted"
+        return wording.say("not fitted")
     if reading.sight is Sight.NOT_SEEN:
-        return reading.reason or "could not be seen"
+        return reading.reason or wording.say("could not be seen")
     parts: list[str] = []
     for entry in check.entries:
         value = reading.values.get(entry.id)
         if value is None:
             continue
         label = next((choice.label for choice in entry.choices if choice.id == value), "")
-        parts.append(label or shown_value(value))
+        parts.append(label or shown_value(value, wording))
     return ", ".join(parts)

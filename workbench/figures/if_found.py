@@ -79,7 +79,7 @@ def _if_found(
     assert finding is not None  # noqa: S101 - doubts are made of findings only
     failed = desk.figured(graded_due(boat.candidate, finding.check.id))
     then = _stakes(project, failed, boat)
-    limit: WalkAway = walk_away(then)
+    limit: WalkAway = walk_away(then, desk.catalogue.wording)
     return IfFound(
         boat=boat.id,
         check=finding.check.id,
@@ -98,10 +98,14 @@ def _stakes(project: Project, figured: Figured, boat: BoatAssessment) -> Stakes:
     return dataclasses.replace(stakes, best_other=boat.offer.best_other)
 
 
+AS_IF = "as if it had failed"
+"""The reason of an overruling that is only supposed; it is shown to nobody."""
+
+
 def graded_due(candidate: Candidate, check: str) -> Candidate:
     """The boat as she would stand if a check were graded due."""
     inspection = candidate.inspection
-    due = inspection.overrulings.set(check, Overruling(Grade.DUE, "as if it had failed"))
+    due = inspection.overrulings.set(check, Overruling(Grade.DUE, AS_IF))
     return dataclasses.replace(
         candidate, inspection=dataclasses.replace(inspection, overrulings=due)
     )

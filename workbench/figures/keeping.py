@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from workbench.catalogue.wording import ENGLISH_WORDING, Wording
 from workbench.domain.boat import Boat
 from workbench.domain.money import cents, decimals_of
 from workbench.domain.record import dataclass
@@ -91,11 +92,16 @@ class Keeping:
         return tuple(part.missing for part in self.parts if part.missing)
 
 
-def keeping_of(boat: BoatAssessment, settings: Settings, price: Decimal | None = None) -> Keeping:
+def keeping_of(
+    boat: BoatAssessment,
+    settings: Settings,
+    price: Decimal | None = None,
+    wording: Wording = ENGLISH_WORDING,
+) -> Keeping:
     """What keeping a boat costs, at a price or else at what is asked for her."""
     paid = boat.asking if price is None else price
     particulars = boat.candidate.boat
-    parts = tuple(_part(one, particulars, paid, settings) for one in settings.yearly_costs)
+    parts = tuple(_part(one, particulars, paid, settings, wording) for one in settings.yearly_costs)
     yearly = sum((part.amount for part in parts), _ZERO)
     loan = loan_of(settings, paid)
     return Keeping(
@@ -112,8 +118,11 @@ def keeping_of(boat: BoatAssessment, settings: Settings, price: Decimal | None =
 
 def keeping_by_boat(assessment: Assessment) -> dict[str, Keeping]:
     """What keeping each boat costs, at her asking price, by her id."""
-    settings = assessment.project.settings
-    return {boat_id: keeping_of(boat, settings) for boat_id, boat in assessment.boats.items()}
+    settings, wording = assessment.project.settings, assessment.catalogue.wording
+    return {
+        boat_id: keeping_of(boat, settings, None, wording)
+        for boat_id, boat in assessment.boats.items()
+    }
 
 
 def loan_of(settings: Settings, price: Decimal | None) -> LoanSchedule | None:
@@ -128,21 +137,26 @@ def loan_of(settings: Settings, price: Decimal | None) -> LoanSchedule | None:
     )
 
 
-def _part(cost: YearlyCost, boat: Boat, price: Decimal | None, settings: Settings) -> KeepingPart:
+def _part(
+    cost: YearlyCost, boat: Boat, price: Decimal | None, settings: Settings, wording: Wording
+) -> KeepingPart:
     amount, how, missing = cost.amount, [], []
     if cost.amount:
-        how.append(f"{cost.amount:,f} a year")
+        how.append(wording.say("{amount:,f} a year", amount=cost.amount))
     if cost.per_metre:
         length = boat.dimensions.get("loa")
-        how.append(f"{cost.per_metre:,f} a metre of length overall")
+        each = wording.say("{amount:,f} a metre of length overall", amount=cost.per_metre)
+        how.append(each)
         if length is None:
-            missing.append(f"{cost.label}: her length is not known.")
+            text = wording.say("{what}: her length is not known.", what=cost.label)
+            missing.append(text)
         else:
             amount += cost.per_metre * Decimal(repr(length.value("m")))
     if cost.percent_of_price:
-        how.append(f"{cost.percent_of_price:f} % of the price")
+        share = wording.say("{percent:f} % of the price", percent=cost.percent_of_price)
+        how.append(share)
         if price is None:
-            missing.append(f"{cost.label}: her price is not known.")
+            missing.append(wording.say("{what}: her price is not known.", what=cost.label))
         else:
             amount += price * cost.percent_of_price / _HUNDRED
     shown = cents(amount, settings.currency)

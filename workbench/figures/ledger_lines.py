@@ -110,7 +110,7 @@ class Workshop:
         key = f"{job}/{work.id}"
         change = self._change_of(key, remedy)
         reading = finding.counting.reading if finding.counting else None
-        count, note = count_of(work, self.boat, reading)
+        count, note = count_of(work, self.boat, reading, self.catalogue)
         priced = self._priced(work, count, change, remedy)
         unpriced = self._why_unpriced(priced is not None)
         cost = priced.cost if priced is not None and not unpriced else NOTHING
@@ -169,7 +169,7 @@ class Workshop:
 
     def _why_unpriced(self, known: bool) -> str:
         if not known:
-            return "The price book has no price for it."
+            return self.catalogue.wording.say("The price book has no price for it.")
         return self.tariff.missing
 
     def _own_line(self, own: OwnLine) -> Line:
@@ -301,15 +301,16 @@ def quote_problems(
 ) -> list[Problem]:
     """Quotes that cannot be put in: for work that is not there, or in an unknown currency."""
     found: list[Problem] = []
+    wording = tariff.wording
     for quote in quotes:
-        where = f"{boat_name}, quote of {quote.yard}"
+        where = wording.say("{boat}, quote of {yard}", boat=boat_name, yard=quote.yard)
         if quote_amount(quote, tariff) is None:
             code = quote.amount.currency
             found.append(
                 Problem(
                     where,
-                    f"It is in {code} and there is no rate for {code}.",
-                    "Add the rate in the settings.",
+                    wording.say("It is in {code} and there is no rate for {code}.", code=code),
+                    wording.say("Add the rate in the settings."),
                     boat=boat_id,
                     key=quote.id,
                 )
@@ -318,8 +319,8 @@ def quote_problems(
             found.append(
                 Problem(
                     where,
-                    "It answers no line, so it counts nothing.",
-                    "Tick the lines that it is for.",
+                    wording.say("It answers no line, so it counts nothing."),
+                    wording.say("Tick the lines that it is for."),
                     boat=boat_id,
                     key=quote.id,
                 )
@@ -328,8 +329,10 @@ def quote_problems(
             found.append(
                 Problem(
                     where,
-                    "It answers work that is no longer in the ledger, so it is left out.",
-                    "Tick the lines that it is for.",
+                    wording.say(
+                        "It answers work that is no longer in the ledger, so it is left out."
+                    ),
+                    wording.say("Tick the lines that it is for."),
                     boat=boat_id,
                     key=quote.id,
                 )

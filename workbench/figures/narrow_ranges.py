@@ -11,6 +11,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from workbench.catalogue.model import Catalogue
+from workbench.catalogue.names import trade_words
+from workbench.catalogue.wording import Wording, marked
+from workbench.domain.boat import Boat
 from workbench.domain.problem import Problem, Severity
 from workbench.domain.span import Span
 from workbench.domain.vocabulary import Basis
@@ -27,11 +31,11 @@ FOOTINGS = {
     Basis.QUOTE: Footing.WRITTEN_QUOTE,
 }
 _WORDS = {
-    Basis.GUESS: "a guess",
-    Basis.PRICE_BOOK: "a price book",
-    Basis.OWN_ENTRY: "an own figure",
-    Basis.INVOICE: "an invoice for like work",
-    Basis.QUOTE: "a written quote",
+    Basis.GUESS: marked("a guess"),
+    Basis.PRICE_BOOK: marked("a price book"),
+    Basis.OWN_ENTRY: marked("an own figure"),
+    Basis.INVOICE: marked("an invoice for like work"),
+    Basis.QUOTE: marked("a written quote"),
 }
 
 
@@ -43,37 +47,47 @@ def is_narrow(span: Span, basis: Basis) -> bool:
     return narrower_than(FOOTINGS[basis], low, likely, high)
 
 
-def narrow_problems(boat_name: str, boat_id: str, lines: Iterable[Line]) -> list[Problem]:
+def narrow_problems(boat: Boat, lines: Iterable[Line], catalogue: Catalogue) -> list[Problem]:
     """A notice for each line that counts and rests on too narrow a range of the buyer's."""
     return [
-        _problem(boat_name, boat_id, line, what)
+        _problem(boat, line, what, catalogue.wording)
         for line in lines
         if line.counts and line.quote is None
-        for what in _narrow_parts(line)
+        for what in _narrow_parts(line, catalogue)
     ]
 
 
-def _narrow_parts(line: Line) -> Iterator[str]:
+def _narrow_parts(line: Line, catalogue: Catalogue) -> Iterator[str]:
+    wording = catalogue.wording
     if line.own is not None:
         if is_narrow(line.own.cost, line.basis):
-            yield "The range"
+            yield wording.say("The range")
         return
     if line.priced is None or not line.priced.overridden:
         return
     for labour in line.priced.labour:
         if labour.own and is_narrow(labour.span, line.basis):
-            yield f"The range of hours ({labour.trade.replace('-', ' ')})"
+            trade = trade_words(catalogue, labour.trade)
+            yield wording.say("The range of hours ({trade})", trade=trade)
     if line.priced.own_materials and is_narrow(line.priced.materials_span, line.basis):
-        yield "The range of materials"
+        yield wording.say("The range of materials")
 
 
-def _problem(boat_name: str, boat_id: str, line: Line, what: str) -> Problem:
+def _problem(boat: Boat, line: Line, what: str, wording: Wording) -> Problem:
     down, up = narrowest_sensible(FOOTINGS[line.basis])
     return Problem(
-        f"{boat_name}, {line.title}",
-        f"{what} is narrower than {_WORDS[line.basis]} can carry.",
-        f"Allow at least {down:.0%} below and {up:.0%} above, or enter the quote it rests on.",
+        f"{boat.name}, {line.title}",
+        wording.say(
+            "{what} is narrower than {basis} can carry.",
+            what=what,
+            basis=wording.word(_WORDS[line.basis]),
+        ),
+        wording.say(
+            "Allow at least {down:.0%} below and {up:.0%} above, or enter the quote it rests on.",
+            down=down,
+            up=up,
+        ),
         Severity.NOTICE,
-        boat_id,
+        boat.id,
         line.key,
     )

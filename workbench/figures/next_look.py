@@ -151,19 +151,27 @@ def next_looks(assessment: Assessment) -> NextLooks:
 def _concluded(
     assessment: Assessment, advice: tuple[Advice, ...], visits: tuple[Visit, ...]
 ) -> NextLooks:
+    wording = assessment.catalogue.wording
     if not advice:
-        sentence = "There is nothing left to look at. Decide now."
+        sentence = wording.say("There is nothing left to look at. Decide now.")
         return NextLooks((), stop=True, sentence=sentence)
     best = advice[0]
     if visits and visits[0].net > max(best.net, Decimal(0)):
         visit = visits[0]
         name = assessment.boats[visit.boat].candidate.boat.name
-        some = f"{len(visit.checks)} open checks" if len(visit.checks) > 1 else "one open check"
-        sentence = f"Look next: {name} again, {some}, about {visit.minutes} minutes."
+        sentence = wording.say(
+            "Look next: {boat} again, {n} open checks, about {minutes} minutes."
+            if len(visit.checks) > 1
+            else "Look next: {boat} again, one open check, about {minutes} minutes.",
+            boat=name,
+            n=len(visit.checks),
+            minutes=visit.minutes,
+        )
         return NextLooks(advice, stop=False, sentence=sentence, visits=visits)
     if best.net > 0:
-        return NextLooks(advice, False, f"Look next: {best.title}.", visits)
-    sentence = "Stop here and decide: no further look is worth what it costs."
+        sentence = wording.say("Look next: {title}.", title=best.title)
+        return NextLooks(advice, stop=False, sentence=sentence, visits=visits)
+    sentence = wording.say("Stop here and decide: no further look is worth what it costs.")
     return NextLooks(advice, stop=True, sentence=sentence, visits=visits)
 
 

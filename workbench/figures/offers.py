@@ -14,6 +14,7 @@ import dataclasses
 from collections.abc import Mapping
 from decimal import Decimal
 
+from workbench.catalogue.wording import ENGLISH_WORDING, Wording
 from workbench.domain.money import cents
 from workbench.domain.project import Project
 from workbench.domain.record import dataclass
@@ -37,7 +38,9 @@ class Figured:
     archived: bool
 
 
-def with_offers(project: Project, figured: Mapping[str, Figured]) -> dict[str, BoatAssessment]:
+def with_offers(
+    project: Project, figured: Mapping[str, Figured], wording: Wording = ENGLISH_WORDING
+) -> dict[str, BoatAssessment]:
     """Every boat with her offer: the walk-away price looks at the best other boat.
 
     Another boat counts at her asking price, the only one at which she can be had for certain.
@@ -53,7 +56,7 @@ def with_offers(project: Project, figured: Mapping[str, Figured]) -> dict[str, B
     for boat_id, one in figured.items():
         best = max((gain for other, gain in rivals.items() if other != boat_id), default=_ZERO)
         held = dataclasses.replace(stakes[boat_id], best_other=max(best, _ZERO))
-        offer = offer_of(one.boat, one.anchor, held, _gain_at(_documented(one), held))
+        offer = offer_of(one.boat, one.anchor, held, _gain_at(_documented(one), held), wording)
         made[boat_id] = (
             one.boat if one.boat.offer == offer else dataclasses.replace(one.boat, offer=offer)
         )
@@ -102,9 +105,15 @@ def _reference(anchor: Anchor, asking: Decimal | None) -> Decimal:
     return value if asking is None else min(value, asking)
 
 
-def offer_of(boat: BoatAssessment, anchor: Anchor, stakes: Stakes, gain: Decimal | None) -> Offer:
+def offer_of(
+    boat: BoatAssessment,
+    anchor: Anchor,
+    stakes: Stakes,
+    gain: Decimal | None,
+    wording: Wording = ENGLISH_WORDING,
+) -> Offer:
     """Opening, target and walk-away price of one boat."""
-    limit = walk_away(stakes)
+    limit = walk_away(stakes, wording)
     own = boat.candidate.ledger.opening
     asked = boat.asking if boat.asking is not None else anchor.value
     suggested = None if asked is None else target_price(asked, boat.claim.total)

@@ -19,6 +19,8 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from workbench.catalogue.model import Catalogue, PriceItem, Scale, WorkLine
+from workbench.catalogue.names import dimension_words
+from workbench.catalogue.wording import Wording, marked
 from workbench.domain.boat import Boat
 from workbench.domain.inspection import Reading
 from workbench.domain.ledger import LineChange
@@ -137,9 +139,14 @@ class Tariff:
 
     def __init__(self, project: Project, catalogue: Catalogue) -> None:
         self.settings = project.settings
-        self.book = catalogue.prices
+        self.book, self._catalogue = catalogue.prices, catalogue
         self.own = project.overrides.prices
-        self.exchange, self.missing = _exchange(project.settings, catalogue.prices.currency)
+        self.exchange, self.missing = _exchange(project.settings, catalogue)
+
+    @property
+    def wording(self) -> Wording:
+        """The language that the prices are spoken of in."""
+        return self._catalogue.wording
 
     def rate(self, trade: str) -> float:
         """Price of an hour of a trade, in the project's currency."""
@@ -161,7 +168,7 @@ class Tariff:
     ) -> Priced:
         """One price-book item for one boat, with what the buyer changed about it."""
         over = self.own.get(item.id, _NO_OVERRIDE)
-        labour_factor, material_factor, scaling = _scaled(item.scales, boat)
+        labour_factor, material_factor, scaling = _scaled(item.scales, boat, self._catalogue)
         labour = tuple(
             self._labour(one.trade, one.hours, over, change, labour_factor, hours_share)
             for one in item.labour
@@ -182,7 +189,7 @@ class Tariff:
             change.own_work,
             scaling,
             own_figures,
-            item.source.sentence(),
+            self.wording.source(item.source),
             item.once,
             change.materials is not None or over.materials is not None,
         )
@@ -220,23 +227,37 @@ class Tariff:
 _NO_OVERRIDE = PriceOverride()
 
 
-def _exchange(settings: Settings, currency: str) -> tuple[float, str]:
+def _exchange(settings: Settings, catalogue: Catalogue) -> tuple[float, str]:
     """What one unit of the book's currency is worth in the project's; 0 and why when unknown."""
+    currency = catalogue.prices.currency
     rate = rate_of(currency, settings)
     if rate is not None:
         return float(rate), ""
-    return 0.0, f"The price book is in {currency} and there is no rate to {settings.currency}."
+    return 0.0, catalogue.wording.say(
+        "The price book is in {code} and there is no rate to {own}.",
+        code=currency,
+        own=settings.currency,
+    )
 
 
-def _scaled(scales: tuple[Scale, ...], boat: Boat) -> tuple[float, float, tuple[str, ...]]:
+def _scaled(
+    scales: tuple[Scale, ...], boat: Boat, catalogue: Catalogue
+) -> tuple[float, float, tuple[str, ...]]:
     """Factors on labour and materials, and a sentence on each scaling."""
     labour, materials = 1.0, 1.0
     notes: list[str] = []
+    wording = catalogue.wording
     for scale in scales:
-        name = scale.dimension.replace("-", " ")
+        name = dimension_words(catalogue, scale.dimension)
         measured = boat.dimensions.get(scale.dimension)
         if measured is None:
-            notes.append(f"Not scaled to her {name}, which is not known: taken as {_shown(scale)}.")
+            text = wording.say(
+                "Not scaled to her {what}, which is not known: taken as {number:f} {unit}.",
+                what=name,
+                number=scale.reference.number,
+                unit=scale.reference.unit,
+            )
+            notes.append(text)
             continue
         ratio = measured.value(scale.reference.unit) / float(scale.reference.number)
         factor = ratio ** float(scale.power)
@@ -244,27 +265,37 @@ def _scaled(scales: tuple[Scale, ...], boat: Boat) -> tuple[float, float, tuple[
             labour *= factor
         if scale.of in ("all", "materials"):
             materials *= factor
-        notes.append(f"{scale.of} × {factor:.2f} for her {name} against {_shown(scale)}.")
+        text = wording.say(
+            "{part} × {factor:.2f} for her {what} against {number:f} {unit}.",
+            part=wording.word(scale.of),
+            factor=factor,
+            what=name,
+            number=scale.reference.number,
+            unit=scale.reference.unit,
+        )
+        notes.append(text)
     return labour, materials, tuple(notes)
 
 
-def _shown(scale: Scale) -> str:
-    return f"{scale.reference.number:f} {scale.reference.unit}"
+SCALED_PARTS = (marked("all"), marked("labour"), marked("materials"))
+"""What of a price grows with a boat, by the words of the price book."""
 
 
-def count_of(line: WorkLine, boat: Boat, reading: Reading | None) -> tuple[float, str]:
+def count_of(
+    line: WorkLine, boat: Boat, reading: Reading | None, catalogue: Catalogue
+) -> tuple[float, str]:
     """How many of a work line's item, and what is missing to say it exactly."""
     count = float(line.count)
     if line.count_entry:
         value = reading.values.get(line.count_entry) if reading is not None else None
         if isinstance(value, Quantity):
             return count * float(value.number), ""
-        return count, "The number was not entered: taken as one."
+        return count, catalogue.wording.say("The number was not entered: taken as one.")
     if line.count_dimension:
         measured = boat.dimensions.get(line.count_dimension)
-        name = line.count_dimension.replace("-", " ")
         if measured is None:
-            return count, f"Her {name} is not known: taken as one."
+            name = dimension_words(catalogue, line.count_dimension)
+            return count, catalogue.wording.say("Her {what} is not known: taken as one.", what=name)
         return count * measured.value(line.count_unit or measured.unit), ""
     return count, ""
 

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 import numpy as np
 
+from workbench.catalogue.wording import ENGLISH_WORDING, Wording
 from workbench.domain.boat import Boat
 from workbench.domain.money import cents, decimals_of
 from workbench.domain.problem import Problem, Severity
@@ -24,21 +25,28 @@ _ZERO = Decimal(0)
 
 def asking_of(boat: Boat, tariff: Tariff) -> tuple[Decimal | None, tuple[Problem, ...]]:
     """The asking price in the project's currency, and what stands in its way."""
-    settings = tariff.settings
+    settings, wording = tariff.settings, tariff.wording
     price = boat.asking_price
-    where = f"{boat.name}, asking price"
+    where = wording.say("{boat}, asking price", boat=boat.name)
     if price is None:
-        message = "It is not known, so price and work cannot be added up."
-        return None, (Problem(where, message, "Enter it.", Severity.NOTICE, boat.id, "asking"),)
+        message = wording.say("It is not known, so price and work cannot be added up.")
+        remedy = wording.say("Enter it.")
+        return None, (Problem(where, message, remedy, Severity.NOTICE, boat.id, "asking"),)
     amount = exchanged(price, settings)
     if amount is not None:
         return amount, ()
-    message = f"It is in {price.currency} and there is no rate to {settings.currency}."
-    remedy = f"Add the rate of {price.currency} in the settings."
+    message = wording.say(
+        "It is in {code} and there is no rate to {own}.",
+        code=price.currency,
+        own=settings.currency,
+    )
+    remedy = wording.say("Add the rate of {code} in the settings.", code=price.currency)
     return None, (Problem(where, message, remedy, Severity.PROBLEM, boat.id, "asking"),)
 
 
-def worth_of(boat: Boat, settings: Settings) -> tuple[Decimal, tuple[Problem, ...]]:
+def worth_of(
+    boat: Boat, settings: Settings, wording: Wording = ENGLISH_WORDING
+) -> tuple[Decimal, tuple[Problem, ...]]:
     """What the buyer would pay for things she has, less for what she lacks; what is in the way.
 
     An amount in a currency without a rate is left out and told.
@@ -50,8 +58,13 @@ def worth_of(boat: Boat, settings: Settings) -> tuple[Decimal, tuple[Problem, ..
             worth += amount
             continue
         code = item.amount.currency
-        message = f"“{item.label}” is in {code}, there is no rate for it, and it is left out."
-        where, remedy = f"{boat.name}, worth to you", f"Add the rate of {code} in the settings."
+        message = wording.say(
+            "“{what}” is in {code}, there is no rate for it, and it is left out.",
+            what=item.label,
+            code=code,
+        )
+        where = wording.say("{boat}, worth to you", boat=boat.name)
+        remedy = wording.say("Add the rate of {code} in the settings.", code=code)
         problems.append(Problem(where, message, remedy, Severity.PROBLEM, boat.id, "worth"))
     return worth, tuple(problems)
 

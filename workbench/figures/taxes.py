@@ -18,9 +18,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import ROUND_DOWN, Decimal
 
+from workbench.catalogue.wording import marked
 from workbench.domain.record import dataclass
 from workbench.figures.finance import round_money
 
+PRICE, DELIVERY = marked("price"), marked("delivery")
+"""Names of the parts of a purchase that the buyer did not name."""
 _ZERO = Decimal(0)
 
 
@@ -183,14 +186,14 @@ class PurchaseTotal:
     @property
     def parts(self) -> tuple[tuple[str, Decimal], ...]:
         """Name and amount of each part, in the order they are shown."""
-        rows = [("price", self.price)]
+        rows = [(PRICE, self.price)]
         for result in self.taxes:
             rows.append((result.name, result.tax))
             if result.surtax:
                 rows.append((f"{result.name}, surtax", result.surtax))
         rows.extend(self.fees)
         if self.delivery:
-            rows.append(("delivery", self.delivery))
+            rows.append((DELIVERY, self.delivery))
         return tuple(rows)
 
     @property

@@ -5,14 +5,19 @@ The same trace feeds the window's "why?", the sheets' footnotes and the workbook
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from decimal import Decimal
 
+from workbench.catalogue.model import Catalogue
+from workbench.catalogue.names import trade_words
+from workbench.catalogue.wording import Wording
 from workbench.domain.record import dataclass
 from workbench.domain.vocabulary import When
 
 from .assessment import SAILING, AccessCharge, BoatAssessment, Line
+from .bargaining import WalkAway
 from .findings import Finding, Judged, shown_reading
+from .pricing import LabourCost
+from .verdicts import RuleResult
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,169 +43,209 @@ class TraceStep:
     key: str = ""
 
 
-def why_cost_to_ready(boat: BoatAssessment) -> TraceStep:
+def why_cost_to_ready(boat: BoatAssessment, catalogue: Catalogue) -> TraceStep:
     """Price and what is paid on it, the work before sailing, the allowance."""
-    bought = tuple(TraceStep(name, "", amount) for name, amount in _purchase_parts(boat))
-    steps = (*bought, why_work(boat), why_allowance(boat))
+    wording = catalogue.wording
+    bought = tuple(
+        TraceStep(_capital(wording.word(name)), "", amount)
+        for name, amount in (boat.purchase.parts if boat.purchase is not None else ())
+    )
+    steps = (*bought, why_work(boat, catalogue), why_allowance(boat, catalogue))
     return TraceStep(
-        "Cost to ready",
-        "price, what is paid on it, the work before sailing, and the allowance",
+        wording.say("Cost to ready"),
+        wording.say("price, what is paid on it, the work before sailing, and the allowance"),
         boat.cost_to_ready.mean,
         steps,
     )
-
-
-def _purchase_parts(boat: BoatAssessment) -> Iterable[tuple[str, Decimal]]:
-    if boat.purchase is None:
-        return ()
-    return ((_capital(name), amount) for name, amount in boat.purchase.parts)
 
 
 def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def why_work(boat: BoatAssessment) -> TraceStep:
+def why_work(boat: BoatAssessment, catalogue: Catalogue) -> TraceStep:
     """The work before launching and in the first season, with its access work."""
+    wording = catalogue.wording
     lines = [line for line in boat.lines if not line.part.allowed_for and line.when in SAILING]
-    steps = [why_line(line) for line in lines if line.counted]
-    steps += [_access(one, one.counted_found) for one in boat.access if one.counted_found]
-    return TraceStep("Work before sailing", f"{len(steps)} lines", boat.work.mean, tuple(steps))
-
-
-def why_deferred(boat: BoatAssessment) -> TraceStep:
-    """What is due now and the used-up part of what is worn."""
-    steps = [why_line(line, line.deferred) for line in boat.lines if line.deferred]
-    steps += [_access(one, one.deferred) for one in boat.access if one.deferred]
+    steps = [why_line(line, catalogue) for line in lines if line.counted]
+    steps += [_access(one, one.counted_found, wording) for one in boat.access if one.counted_found]
     return TraceStep(
-        "Deferred maintenance",
-        "work that is due, and the used-up part of what is worn",
+        wording.say("Work before sailing"),
+        wording.one_or_many(len(steps), "one line", "{n} lines"),
+        boat.work.mean,
+        tuple(steps),
+    )
+
+
+def why_deferred(boat: BoatAssessment, catalogue: Catalogue) -> TraceStep:
+    """What was put off: work that is due, and the used-up part of what is worn."""
+    wording = catalogue.wording
+    steps = [why_line(line, catalogue, line.deferred) for line in boat.lines if line.deferred]
+    steps += [_access(one, one.deferred, wording) for one in boat.access if one.deferred]
+    return TraceStep(
+        wording.say("Deferred maintenance"),
+        wording.say("work that is due, and the used-up part of what is worn"),
         boat.deferred.mean,
         tuple(steps),
     )
 
 
-def why_allowance(boat: BoatAssessment) -> TraceStep:
+def why_allowance(boat: BoatAssessment, catalogue: Catalogue) -> TraceStep:
     """Every unseen item's chance times its cost, dearest first."""
+    wording = catalogue.wording
     lines = sorted(
         (line for line in boat.lines if line.part.allowed_for and line.counted),
         key=lambda line: (-line.counted, line.key),
     )
-    steps = [why_line(line) for line in lines]
-    steps += [_access(one, one.counted_allowed) for one in boat.access if one.counted_allowed]
+    steps = [why_line(line, catalogue) for line in lines]
+    steps += [
+        _access(one, one.counted_allowed, wording) for one in boat.access if one.counted_allowed
+    ]
     return TraceStep(
-        "Allowance for the unseen",
-        "the chance of each times what it would cost",
+        wording.say("Allowance for the unseen"),
+        wording.say("the chance of each times what it would cost"),
         boat.allowance.mean,
         tuple(steps),
     )
 
 
-def why_later(boat: BoatAssessment) -> TraceStep:
+def why_later(boat: BoatAssessment, catalogue: Catalogue) -> TraceStep:
     """The work planned within five years, with its access work; no part of the cost to ready."""
+    wording = catalogue.wording
     steps = [
-        why_line(line)
+        why_line(line, catalogue)
         for line in boat.lines
         if line.when is When.FIVE_YEARS and not line.part.allowed_for and line.counted
     ]
-    steps += [_access(one, one.counted_later) for one in boat.access if one.counted_later]
+    steps += [_access(one, one.counted_later, wording) for one in boat.access if one.counted_later]
     return TraceStep(
-        "Work within five years",
-        "found work that may wait; no part of the cost to ready",
+        wording.say("Work within five years"),
+        wording.say("found work that may wait; no part of the cost to ready"),
         boat.later_work,
         tuple(steps),
     )
 
 
-def why_line(line: Line, amount: Decimal | None = None) -> TraceStep:
+def why_line(line: Line, catalogue: Catalogue, amount: Decimal | None = None) -> TraceStep:
     """One work line: its finding, its prices or its quote, its chance."""
+    wording = catalogue.wording
     steps: list[TraceStep] = []
     if line.finding is not None:
-        steps.append(why_finding(line.finding))
-    steps += _prices(line)
+        steps.append(why_finding(line.finding, wording))
+    steps += _prices(line, catalogue)
     if line.chance < 1:
-        steps.append(TraceStep("Chance that it is needed", f"{line.chance:.0%}"))
+        chance = wording.number(line.chance, ".0%")
+        steps.append(TraceStep(wording.say("Chance that it is needed"), chance))
     if line.note:
-        steps.append(TraceStep("Note", line.note))
+        steps.append(TraceStep(wording.say("Note"), line.note))
     if amount is not None and line.finding is not None and amount != line.counted:
-        share = f"{line.finding.used_share:.0%} of its life is used up"
-        steps.append(TraceStep("Worn, not due", share))
+        share = wording.say("{share:.0%} of its life is used up", share=line.finding.used_share)
+        steps.append(TraceStep(wording.say("Worn, not due"), share))
     shown = line.counted if amount is None else amount
-    return TraceStep(line.title, _line_detail(line), shown, tuple(steps), line.key)
+    return TraceStep(line.title, _line_detail(line, wording), shown, tuple(steps), line.key)
 
 
-def _line_detail(line: Line) -> str:
+def _line_detail(line: Line, wording: Wording) -> str:
     if line.left_out:
-        return "left out"
+        return wording.say("left out")
     if line.covered_by:
-        return f"done with: {line.covered_by}"
+        return wording.say("done with: {title}", title=line.covered_by)
     if line.unpriced:
-        return "not priced"
+        return wording.say("not priced")
     if line.quote is not None:
-        return f"quote of {line.quote.yard}"
+        return wording.say("quote of {yard}", yard=line.quote.yard)
     if line.part.allowed_for:
-        return f"{line.chance:.0%} × {line.mean:,.0f}"
-    return line.grade.value
+        return f"{wording.number(line.chance, '.0%')} × {wording.number(line.mean, ',.0f')}"
+    return wording.word(line.grade.value)
 
 
-def _prices(line: Line) -> list[TraceStep]:
+def _prices(line: Line, catalogue: Catalogue) -> list[TraceStep]:
+    wording = catalogue.wording
     if line.quote is not None:
         on = f", {line.quote.on.isoformat()}" if line.quote.on else ""
-        return [TraceStep(f"Quote of {line.quote.yard}{on}", "replaces the estimate")]
+        label = wording.say("Quote of {yard}", yard=f"{line.quote.yard}{on}")
+        return [TraceStep(label, wording.say("replaces the estimate"))]
     priced = line.priced
     if priced is None:
-        text = (
-            f"{line.cost.lowest:,.0f} to {line.cost.highest:,.0f}, likely {line.cost.likely:,.0f}"
+        cost = line.cost
+        text = wording.say(
+            "{low:,.0f} to {high:,.0f}, likely {likely:,.0f}",
+            low=cost.lowest,
+            high=cost.highest,
+            likely=cost.likely,
         )
-        return [TraceStep("Own figure", text)]
-    steps = [
-        TraceStep(
-            f"Labour, {one.trade.replace('-', ' ')}",
-            f"{one.span.low:.1f} to {one.span.high:.1f} h, likely {one.span.likely:.1f}, "
-            f"at {one.rate:,.2f} an hour",
-            Decimal(repr(round(one.cost.mean * priced.count, 2))),
-        )
-        for one in priced.labour
-    ]
+        return [TraceStep(wording.say("Own figure"), text)]
+    steps = [_labour(one, priced.count, catalogue) for one in priced.labour]
     span = priced.materials_span
     if span.high:
-        steps.append(
-            TraceStep(
-                "Materials and services",
-                f"{span.low:,.0f} to {span.high:,.0f}, likely {span.likely:,.0f}",
-                Decimal(repr(round(priced.materials_mean, 2))),
-            )
+        text = wording.say(
+            "{low:,.0f} to {high:,.0f}, likely {likely:,.0f}",
+            low=span.low,
+            high=span.high,
+            likely=span.likely,
         )
+        cents = Decimal(repr(round(priced.materials_mean, 2)))
+        steps.append(TraceStep(wording.say("Materials and services"), text, cents))
     if priced.count != 1:
-        steps.append(TraceStep("Number", f"{priced.count:g}"))
-    steps += [TraceStep("Scaled", note) for note in priced.scaling]
-    source = "own figures" if priced.overridden else priced.source
-    steps.append(TraceStep("Price from", source))
+        steps.append(TraceStep(wording.say("Number"), wording.number(priced.count, "g")))
+    steps += [TraceStep(wording.say("Scaled"), note) for note in priced.scaling]
+    source = wording.say("own figures") if priced.overridden else priced.source
+    steps.append(TraceStep(wording.say("Price from"), source))
     return steps
 
 
-def why_finding(finding: Finding) -> TraceStep:
+def _labour(one: LabourCost, count: float, catalogue: Catalogue) -> TraceStep:
+    wording = catalogue.wording
+    return TraceStep(
+        wording.say("Labour, {trade}", trade=trade_words(catalogue, one.trade)),
+        wording.say(
+            "{low:.1f} to {high:.1f} h, likely {likely:.1f}, at {rate:,.2f} an hour",
+            low=one.span.low,
+            high=one.span.high,
+            likely=one.span.likely,
+            rate=one.rate,
+        ),
+        Decimal(repr(round(one.cost.mean * count, 2))),
+    )
+
+
+def why_finding(finding: Finding, wording: Wording) -> TraceStep:
     """One finding: its readings, the rules behind the grade, what raised its chance."""
-    steps = [_reading(finding, one) for one in finding.judged]
+    steps = [_reading(finding, one, wording) for one in finding.judged]
     if finding.overruling is not None:
-        steps.append(TraceStep("Overruled by hand", finding.overruling.reason))
+        steps.append(TraceStep(wording.say("Overruled by hand"), finding.overruling.reason))
     if finding.disagree:
-        steps.append(TraceStep("People disagree", "the worst of their last readings counts"))
+        counts = wording.say("the worst of their last readings counts")
+        steps.append(TraceStep(wording.say("People disagree"), counts))
     if not finding.certain and finding.chance > 0:
-        prior = (
-            finding.evidence.steps[0].chance_before if finding.evidence.steps else finding.chance
-        )
-        steps.append(
-            TraceStep("How common it is when nobody looked", f"{prior:.0%} at her age, assumed")
-        )
-        steps += [
-            TraceStep(step.label, f"{step.chance_before:.0%} becomes {step.chance_after:.0%}")
-            for step in finding.evidence.steps
-        ]
-    return TraceStep(finding.check.title, finding.grade.value, None, tuple(steps), finding.check.id)
+        steps += _doubt(finding, wording)
+    grade = wording.word(finding.grade.value)
+    return TraceStep(finding.check.title, grade, None, tuple(steps), finding.check.id)
 
 
-def _reading(finding: Finding, judged: Judged) -> TraceStep:
+def _doubt(finding: Finding, wording: Wording) -> list[TraceStep]:
+    """How common the fault is, and what raised or lowered its chance."""
+    evidence = finding.evidence
+    prior = evidence.steps[0].chance_before if evidence.steps else finding.chance
+    common = TraceStep(
+        wording.say("How common it is when nobody looked"),
+        wording.say("{chance:.0%} at her age, assumed", chance=prior),
+    )
+    moved = [
+        TraceStep(
+            step.label,
+            wording.say(
+                "{before:.0%} becomes {after:.0%}",
+                before=step.chance_before,
+                after=step.chance_after,
+            ),
+        )
+        for step in evidence.steps
+    ]
+    return [common, *moved]
+
+
+def _reading(finding: Finding, judged: Judged, wording: Wording) -> TraceStep:
     reading = judged.reading
     said = ", ".join(
         part for part in (reading.taken.isoformat() if reading.taken else "", reading.by) if part
@@ -208,49 +253,60 @@ def _reading(finding: Finding, judged: Judged) -> TraceStep:
     rules = tuple(
         TraceStep(
             result.rule.says or result.rule.id.replace("-", " "),
-            ". ".join(
-                part
-                for part in (
-                    result.missing or f"{result.compared} → {result.grade.value}".lstrip(" →"),
-                    result.rule.source.sentence(),
-                    result.rule.scope,
-                )
-                if part
-            ),
+            ". ".join(part for part in _rule(result, wording) if part),
         )
         for result in judged.verdict.results
     )
-    return TraceStep(shown_reading(finding.check, reading) or "read", said, None, rules)
+    shown = shown_reading(finding.check, reading, wording) or wording.say("read")
+    return TraceStep(shown, said, None, rules)
 
 
-def _access(charge: AccessCharge, amount: Decimal) -> TraceStep:
-    users = len(charge.users)
-    chance = "" if charge.chance_any >= 1 else f", needed with {charge.chance_any:.0%}"
-    detail = f"once for {users} {'job' if users == 1 else 'jobs'}{chance}"
+def _rule(result: RuleResult, wording: Wording) -> tuple[str, str, str]:
+    """What a rule made of a reading, where the rule is from, and where it holds."""
+    grade = wording.word(result.grade.value)
+    said = result.missing or f"{result.compared} → {grade}".lstrip(" →")
+    return said, wording.source(result.rule.source), result.rule.scope
+
+
+def _access(charge: AccessCharge, amount: Decimal, wording: Wording) -> TraceStep:
+    detail = wording.one_or_many(len(charge.users), "once for one job", "once for {n} jobs")
+    if charge.chance_any < 1:
+        chance = wording.say("needed with {chance:.0%}", chance=charge.chance_any)
+        detail = f"{detail}, {chance}"
     return TraceStep(charge.task.title, detail, amount, (), charge.key)
 
 
-def why_offer(boat: BoatAssessment) -> TraceStep:
+def why_offer(boat: BoatAssessment, catalogue: Catalogue) -> TraceStep:
     """The three prices and what they rest on."""
-    offer = boat.offer
+    wording, offer = catalogue.wording, boat.offer
     limit = offer.limit
+    findings = wording.one_or_many(len(boat.claim.lines), "one finding", "{n} findings")
     return TraceStep(
-        "Offer",
+        wording.say("Offer"),
         "",
         offer.target,
         (
-            TraceStep("Price anchor", offer.anchor.basis, offer.anchor.value),
-            TraceStep("Claims", f"{len(boat.claim.lines)} findings", boat.claim.total),
-            TraceStep("Opening", "asking price less claims, or your own", offer.opening),
-            TraceStep("Target", "half-way from opening to walk-away", offer.target),
+            TraceStep(wording.say("Price anchor"), offer.anchor.basis, offer.anchor.value),
+            TraceStep(wording.say("Claims"), findings, boat.claim.total),
             TraceStep(
-                "Walk-away",
-                limit.why,
-                limit.price,
-                (
-                    TraceStep("Budget allows", "at the chosen confidence", limit.budget_price),
-                    TraceStep("Worth allows", "before another choice is better", limit.worth_price),
-                ),
+                wording.say("Opening"),
+                wording.say("asking price less claims, or your own"),
+                offer.opening,
             ),
+            TraceStep(
+                wording.say("Target"),
+                wording.say("half-way from opening to walk-away"),
+                offer.target,
+            ),
+            TraceStep(wording.say("Walk-away"), limit.why, limit.price, _limits(limit, wording)),
         ),
+    )
+
+
+def _limits(limit: WalkAway, wording: Wording) -> tuple[TraceStep, TraceStep]:
+    budget = wording.say("at the chosen confidence")
+    worth = wording.say("before another choice is better")
+    return (
+        TraceStep(wording.say("Budget allows"), budget, limit.budget_price),
+        TraceStep(wording.say("Worth allows"), worth, limit.worth_price),
     )

@@ -12,8 +12,11 @@ from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from typing import NamedTuple
 
-from workbench.catalogue.model import Band, Check, Condition, Rule
+from workbench.catalogue.model import Band, Catalogue, Check, Condition, Rule
+from workbench.catalogue.names import dimension_words
+from workbench.catalogue.wording import ENGLISH_WORDING, Wording, marked
 from workbench.domain.boat import Boat
 from workbench.domain.hull_number import read_hull_number
 from workbench.domain.inspection import Reading
@@ -21,6 +24,8 @@ from workbench.domain.problem import EntryError
 from workbench.domain.quantity import Quantity
 from workbench.domain.record import dataclass
 from workbench.domain.vocabulary import Grade, worst
+
+YEARS = marked("years")
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +97,12 @@ def holds(
 
 
 def judge(
-    check: Check, reading: Reading, boat: Boat, facts: Mapping[str, str], as_of: date | None
+    check: Check,
+    reading: Reading,
+    boat: Boat,
+    facts: Mapping[str, str],
+    as_of: date | None,
+    catalogue: Catalogue | None = None,
 ) -> Verdict:
     """Hold a reading against the rules of its check.
 
@@ -102,9 +112,12 @@ def judge(
         The boat's fit-out facts with the catalogue's defaults filled in.
     as_of
         The day ages are reckoned to, when the reading itself has no date.
+    catalogue
+        In whose words it is said why a rule cannot be applied; without one, in plain English.
     """
+    bench = _Bench(check, reading, boat, reading.taken or as_of, catalogue)
     results = tuple(
-        _apply(rule, check, reading, boat, reading.taken or as_of)
+        bench.apply(rule)
         for rule in check.rules
         if rule.entry in reading.values and holds(rule.only_if, facts, boat.dimensions)
     )
@@ -136,59 +149,85 @@ def _used(leads: list[RuleResult], grade: Grade) -> Decimal | None:
     return max(shares, default=None)
 
 
-def _apply(rule: Rule, check: Check, reading: Reading, boat: Boat, on: date | None) -> RuleResult:
-    value = reading.values[rule.entry]
-    if rule.kind == "choice":
-        grade = rule.grades.get(value) if isinstance(value, str) else None
-        if grade is None:
-            return RuleResult(rule, Grade.UNSEEN, missing="The choice is not one of this check.")
-        return RuleResult(rule, grade)
-    if rule.kind == "method":
-        return _by_method(rule, str(value))
-    if not isinstance(value, Quantity):
-        return RuleResult(rule, Grade.UNSEEN, missing="A number is needed.")
-    try:
-        compared, unit = _compared(rule, check, value, reading, boat, on)
-    except EntryError as error:
-        return RuleResult(rule, Grade.UNSEEN, missing=str(error))
-    grade = _grade_at(rule, compared)
-    shown = f"{_plain(compared)} {unit}".strip()
-    return RuleResult(rule, grade, shown, used_share=_used_share(rule, compared))
+class _Bench(NamedTuple):
+    """One reading of one boat, held against the rules of its check."""
 
+    check: Check
+    reading: Reading
+    boat: Boat
+    on: date | None
+    catalogue: Catalogue | None
 
-def _compared(
-    rule: Rule, check: Check, value: Quantity, reading: Reading, boat: Boat, on: date | None
-) -> tuple[Decimal, str]:
-    """The number that is held against the bands, and its unit as shown."""
-    if rule.kind == "age":
-        if on is None:
-            raise EntryError("The age needs a date: say when the reading was taken.")
-        return Decimal(on.year) - value.number, "years"
-    entry = check.entry(rule.entry)
-    unit = rule.unit or (entry.unit if entry else value.unit)
-    if rule.form == "value":
-        return _number(value, unit) * rule.times, unit
-    other = _other(rule, reading, boat)
-    if rule.form == "difference":
-        return (_number(value, unit) - _number(other, unit)) * rule.times, unit
-    base = other.exact(value.unit) if other.kind == value.kind else None
-    if not base:
-        raise EntryError(f"{rule.of.removeprefix('entry:')} must be above zero, in the same kind.")
-    ratio = _decimal_of(value.exact(value.unit) / base) * rule.times
-    return (Decimal(1) - ratio if rule.form == "loss" else ratio), ""
+    @property
+    def wording(self) -> Wording:
+        """The language in which it is said what stands in the way."""
+        return ENGLISH_WORDING if self.catalogue is None else self.catalogue.wording
 
+    def apply(self, rule: Rule) -> RuleResult:
+        """What one rule says of the reading."""
+        wording, value = self.wording, self.reading.values[rule.entry]
+        if rule.kind == "choice":
+            grade = rule.grades.get(value) if isinstance(value, str) else None
+            if grade is None:
+                why = wording.say("The choice is not one of this check.")
+                return RuleResult(rule, Grade.UNSEEN, missing=why)
+            return RuleResult(rule, grade)
+        if rule.kind == "method":
+            return _by_method(rule, str(value), wording)
+        if not isinstance(value, Quantity):
+            return RuleResult(rule, Grade.UNSEEN, missing=wording.say("A number is needed."))
+        try:
+            compared, unit = self._compared(rule, value)
+        except EntryError as error:
+            return RuleResult(rule, Grade.UNSEEN, missing=str(error))
+        grade = _grade_at(rule, compared)
+        shown = f"{wording.number(_plain(compared))} {wording.word(unit)}".strip()
+        return RuleResult(rule, grade, shown, used_share=_used_share(rule, compared))
 
-def _other(rule: Rule, reading: Reading, boat: Boat) -> Quantity:
-    if rule.of.startswith("entry:"):
-        name = rule.of.removeprefix("entry:")
-        other = reading.values.get(name)
-        if not isinstance(other, Quantity):
-            raise EntryError(f"This rule also needs the field “{name}”.")
-        return other
-    measured = boat.dimensions.get(rule.of)
-    if measured is None:
-        raise EntryError(f"This rule needs the boat's {rule.of.replace('-', ' ')}.")
-    return measured
+    def _compared(self, rule: Rule, value: Quantity) -> tuple[Decimal, str]:
+        """The number that is held against the bands, and its unit as shown."""
+        if rule.kind == "age":
+            if self.on is None:
+                why = self.wording.say("The age needs a date: say when the reading was taken.")
+                raise EntryError(why)
+            return Decimal(self.on.year) - value.number, YEARS
+        entry = self.check.entry(rule.entry)
+        unit = rule.unit or (entry.unit if entry else value.unit)
+        if rule.form == "value":
+            return _number(value, unit) * rule.times, unit
+        other = self._other(rule)
+        if rule.form == "difference":
+            return (_number(value, unit) - _number(other, unit)) * rule.times, unit
+        base = other.exact(value.unit) if other.kind == value.kind else None
+        if not base:
+            what = self._words(rule.of)
+            why = self.wording.say("{what} must be above zero, in the same kind.", what=what)
+            raise EntryError(why)
+        ratio = _decimal_of(value.exact(value.unit) / base) * rule.times
+        return (Decimal(1) - ratio if rule.form == "loss" else ratio), ""
+
+    def _other(self, rule: Rule) -> Quantity:
+        """What the reading is taken of: another entry, or a size of the boat."""
+        what = self._words(rule.of)
+        if rule.of.startswith("entry:"):
+            other = self.reading.values.get(rule.of.removeprefix("entry:"))
+            if not isinstance(other, Quantity):
+                why = self.wording.say("This rule also needs the field “{what}”.", what=what)
+                raise EntryError(why)
+            return other
+        measured = self.boat.dimensions.get(rule.of)
+        if measured is None:
+            raise EntryError(self.wording.say("This rule needs the boat's {what}.", what=what))
+        return measured
+
+    def _words(self, of: str) -> str:
+        """An entry by its label, or a dimension as it stands in a sentence."""
+        if of.startswith("entry:"):
+            entry = self.check.entry(of.removeprefix("entry:"))
+            return entry.label if entry is not None else of.removeprefix("entry:")
+        if self.catalogue is None:
+            return of.replace("-", " ")
+        return dimension_words(self.catalogue, of)
 
 
 def _number(quantity: Quantity, unit: str) -> Decimal:
@@ -227,9 +266,10 @@ def _used_share(rule: Rule, compared: Decimal) -> Decimal | None:
     return min(max((compared - rule.new) / (due - rule.new), Decimal(0)), Decimal(1))
 
 
-def _by_method(rule: Rule, text: str) -> RuleResult:
+def _by_method(rule: Rule, text: str, wording: Wording) -> RuleResult:
     if rule.method == "hull-number":
         read = read_hull_number(text)
         outcome = "refused" if not read.valid else "doubtful" if read.warnings else "well-formed"
         return RuleResult(rule, rule.grades.get(outcome, Grade.UNSEEN), " ".join(read.sentences))
-    return RuleResult(rule, Grade.UNSEEN, missing=f"The method “{rule.method}” is not known.")
+    why = wording.say("The method “{name}” is not known.", name=rule.method)
+    return RuleResult(rule, Grade.UNSEEN, missing=why)

@@ -297,7 +297,7 @@ def test_the_sentence_is_that_of_the_figures(page: AnchorsPage, session: Session
     found = indication_of(session.project, boat, Decimal(24500))
     assert found is not None
 
-    assert page.basis.text() == found.sentence
+    assert page.basis.text() == found.sentence()
     assert "not an appraisal" in page.basis.text()
     assert "24,500 is asked" in page.sentence.text()
 

@@ -11,6 +11,7 @@ import dataclasses
 from collections.abc import Iterable
 from decimal import Decimal
 
+from workbench.catalogue.wording import ENGLISH_WORDING, Wording
 from workbench.domain.boat import Boat
 from workbench.domain.project import Comparable, Project
 from workbench.domain.record import dataclass
@@ -64,13 +65,15 @@ def why_left_out(one: Comparable, settings: Settings) -> str:
     return ""
 
 
-def read_anchor(project: Project, boat: Boat, asking: Decimal | None) -> AnchorReading:
+def read_anchor(
+    project: Project, boat: Boat, asking: Decimal | None, wording: Wording = ENGLISH_WORDING
+) -> AnchorReading:
     """Read the comparables for a boat."""
     from workbench.figures.anchor import indication_of, rates_of  # noqa: PLC0415 - numpy waits
 
     settings = project.settings
     left_out = {one.id: why_left_out(one, settings) for one in project.comparables}
-    indication = indication_of(project, boat, asking)
+    indication = indication_of(project, boat, asking, wording)
     return AnchorReading(
         boat,
         asking,

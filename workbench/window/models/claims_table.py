@@ -234,7 +234,7 @@ def text_of(line: ClaimLine, column: int) -> str:
         return formatting.whole(line.proposed)
     if column == ASKED:
         return formatting.whole(line.amount)
-    return said(line.why) if column == WHY else ""
+    return line.why if column == WHY else ""
 
 
 def read_amount(text: str) -> Decimal | None:

@@ -144,7 +144,7 @@ class ComparablesModel(QAbstractTableModel):
         adjusted = self._reading.adjusted.get(one.id) if self._reading is not None else None
         if adjusted is None:
             return "–" if self._reading is not None else ""
-        return formatting.estimate(adjusted.adjusted) + (" !" if adjusted.flags else "")
+        return formatting.estimate(adjusted.adjusted) + (" !" if adjusted.flagged else "")
 
     def _tip(self, one: Comparable, kind: FieldKind) -> str:
         if kind.field is not Field.ADJUSTED or self._reading is None:
@@ -152,7 +152,9 @@ class ComparablesModel(QAbstractTableModel):
         if one.id in self._reading.left_out:
             return self._reading.left_out[one.id]
         adjusted = self._reading.adjusted.get(one.id)
-        return "\n".join(adjusted.flags) if adjusted is not None else self._reading.why_none
+        if adjusted is None:
+            return self._reading.why_none
+        return "\n".join(adjusted.flags(self._session.catalogue.wording))
 
     def headerData(
         self,

@@ -17,6 +17,7 @@ from workbench.window.widgets.row_delegate import RowParts
 
 if TYPE_CHECKING:
     from workbench.catalogue.model import Check
+    from workbench.catalogue.wording import Wording
     from workbench.figures.assessment import BoatAssessment
     from workbench.figures.findings import Finding
 
@@ -107,7 +108,10 @@ class InspectionTreeModel(TwoLevelModel):
         """The row of a finding; the very same one while the finding stays."""
         held = self._made.get(finding.check.id)
         if held is None or held[0] is not finding:
-            held = (finding, Entry(finding.check.id, _check_row(finding)))
+            held = (
+                finding,
+                Entry(finding.check.id, _check_row(finding, self._session.catalogue.wording)),
+            )
             self._made[finding.check.id] = held
         return held[1]
 
@@ -125,22 +129,22 @@ def _head(title: str, findings: list[Finding]) -> RowParts:
     return RowParts(title, grade=grade.value, beside=beside, strong=True)
 
 
-def _check_row(finding: Finding) -> RowParts:
+def _check_row(finding: Finding, wording: Wording) -> RowParts:
     return RowParts(
         finding.check.title,
         grade=finding.grade.value,
-        beside=_beside(finding.check, finding),
+        beside=_beside(finding.check, finding, wording),
         quiet=finding.grade is Grade.ABSENT,
     )
 
 
-def _beside(check: Check, finding: Finding) -> str:
+def _beside(check: Check, finding: Finding, wording: Wording) -> str:
     from workbench.figures.findings import shown_reading  # noqa: PLC0415 - there with the finding
 
     if finding.overruling is not None and finding.grade is not Grade.ABSENT:
         return tr("overruled")
     if finding.counting is not None:
-        return shown_reading(check, finding.counting.reading)
+        return shown_reading(check, finding.counting.reading, wording)
     if finding.reason_unseen:
         return finding.reason_unseen
     if finding.grade is Grade.UNSEEN and finding.evidence.steps:

@@ -17,6 +17,7 @@ from workbench.window.texts import tr
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from workbench.catalogue.wording import Wording
     from workbench.figures.assessment import Assessment, BoatAssessment
     from workbench.figures.bargaining import OfferStep
 
@@ -88,10 +89,12 @@ def read_prices(assessment: Assessment, boat_id: str, on: date) -> PriceReading:
 
     boat = assessment.boats[boat_id]
     notices = before_offer(boat, assessment.catalogue, on)
-    return PriceReading(boat_id, _ladder(boat), _forms(assessment, boat, on), notices)
+    return PriceReading(
+        boat_id, _ladder(boat, assessment.catalogue.wording), _forms(assessment, boat, on), notices
+    )
 
 
-def _ladder(boat: BoatAssessment) -> tuple[OfferStep, ...]:
+def _ladder(boat: BoatAssessment, wording: Wording) -> tuple[OfferStep, ...]:
     from workbench.figures.bargaining import offer_ladder  # noqa: PLC0415 - numpy comes with it
 
     offer = boat.offer
@@ -104,6 +107,7 @@ def _ladder(boat: BoatAssessment) -> tuple[OfferStep, ...]:
         offer.walk_away,
         opening_basis=basis,
         minor_digits=decimals_of(boat.currency),
+        wording=wording,
     )
 
 

@@ -10,14 +10,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from decimal import Decimal
 
-from PySide6.QtCore import QLocale
-
 from workbench.catalogue.model import Catalogue, Dimension
 from workbench.domain.project import Project
 from workbench.domain.vocabulary import Grade
-from workbench.figures.design_ratios import Missing, Ratio
 from workbench.figures.findings import Finding
 from workbench.window import formatting
+from workbench.window.models.ratio_rows import ratio_rows
 from workbench.window.models.side_by_side_cells import (
     Better,
     Cell,
@@ -41,11 +39,15 @@ def matrix_of(comparison: Comparison, catalogue: Catalogue, project: Project) ->
     groups = (
         (
             tr("Money"),
-            [*_money_rows(standings), *_worth_rows(standings), *_keeping_rows(standings, project)],
+            [
+                *_money_rows(standings),
+                *_worth_rows(standings),
+                *_keeping_rows(standings, catalogue, project),
+            ],
         ),
         (tr("Chances and regret"), _chance_rows(standings, project)),
         (tr("What was seen"), _seen_rows(standings, catalogue)),
-        (tr("Design"), _ratio_rows(standings)),
+        (tr("Design"), ratio_rows(standings, catalogue)),
         (tr("Sizes"), _size_rows(standings, catalogue)),
     )
     rows: list[Row] = []
@@ -197,7 +199,9 @@ def _worth_rows(standings: Sequence[Standing]) -> list[Row]:
     ]
 
 
-def _keeping_rows(standings: Sequence[Standing], project: Project) -> list[Row]:
+def _keeping_rows(
+    standings: Sequence[Standing], catalogue: Catalogue, project: Project
+) -> list[Row]:
     """What keeping each boat costs, where the buyer entered yearly costs or a loan."""
     settings = project.settings
     if not settings.yearly_costs and settings.loan is None:
@@ -205,7 +209,7 @@ def _keeping_rows(standings: Sequence[Standing], project: Project) -> list[Row]:
     from workbench.figures.keeping import keeping_of  # noqa: PLC0415 - numpy comes with it
 
     def cell(standing: Standing) -> Cell:
-        found = keeping_of(standing.boat, settings)
+        found = keeping_of(standing.boat, settings, None, catalogue.wording)
         parts = [f"{one.label}: {formatting.whole(one.amount)}" for one in found.parts]
         return _amount(found.first_year, "\n".join([*parts, *found.missing]))
 
@@ -344,57 +348,6 @@ def _tip_of(found: Sequence[Finding]) -> str:
     worse.sort(key=lambda one: -one.grade.severity)
     lines = [f"{formatting.grade_word(one.grade)}: {one.check.title}" for one in worse[:8]]
     return "\n".join([*lines, _count(found)])
-
-
-# --- Design ---
-
-
-def _ratio_words() -> dict[str, tuple[str, str]]:
-    """Title and meaning of each ratio."""
-    return {
-        "displacement/length": (
-            tr("Displacement / length"),
-            tr("How heavy she is for her waterline."),
-        ),
-        "sail area/displacement": (
-            tr("Sail area / displacement"),
-            tr("How much sail she carries for her weight."),
-        ),
-        "ballast ratio": (tr("Ballast ratio"), tr("Ballast as a share of her weight.")),
-        "capsize screening": (
-            tr("Capsize screening"),
-            tr("Beam against weight; a comparison of shapes, not a measure of stability."),
-        ),
-        "motion comfort": (
-            tr("Motion comfort"),
-            tr("How slowly she moves in a sea; higher is slower."),
-        ),
-        "hull speed": (tr("Hull speed"), tr("The speed that belongs to her waterline.")),
-    }
-
-
-def _ratio_rows(standings: Sequence[Standing]) -> list[Row]:
-    words = _ratio_words()
-    rows = []
-    for place, first in enumerate(standings[0].ratios):
-        title, tip = words.get(first.name, (first.name, ""))
-        cells = tuple(_ratio(one.ratios[place]) for one in standings)
-        rows.append(Row(f"ratio/{first.name}", title, cells, tip))
-    return rows
-
-
-def _ratio(ratio: Ratio | Missing) -> Cell:
-    if isinstance(ratio, Missing):
-        needs = ", ".join(field.rsplit("_", 1)[0].replace("_", " ") for field in ratio.needs)
-        return Cell("–", tip=tr("Needs {what}.").format(what=needs))
-    digits = 0 if ratio.value >= 100 else 1 if ratio.value >= 10 else 2
-    text = QLocale().toString(ratio.value, "f", digits)
-    unit = f" {ratio.unit}" if ratio.unit else ""
-    lines = [f"{ratio.formula}"]
-    lines += [f"{band.label} ({band.table}; {band.source})" for band in ratio.bands]
-    lines.append(tr("Formula: {source}.").format(source=ratio.source))
-    note = ratio.bands[0].label if ratio.bands else ""
-    return Cell(f"{text}{unit}", note=note, tip="\n".join(lines))
 
 
 # --- Sizes ---

@@ -61,7 +61,7 @@ def shares_words(adjusted: AdjustedComparable) -> str:
     said = tr("Net {net}, gross {gross} of the price as sold.").format(
         net=_signed_share(adjusted.net_share), gross=formatting.percent(adjusted.gross_share)
     )
-    if not adjusted.flags:
+    if not adjusted.flagged:
         return said
     return f"{said} {tr('That is much: she may be too different to compare.')}"
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from workbench.catalogue.wording import Wording
 from workbench.domain.project import Comparable
 from workbench.window import formatting
 from workbench.window.models.anchor_reading import AnchorReading
-from workbench.window.said import said
 from workbench.window.texts import tr
 
 TYPE_CHECKING = False
@@ -24,7 +24,7 @@ def why_not(one: Comparable | None, reading: AnchorReading | None) -> str:
 
 def notes(found: Indication) -> list[str]:
     """What the figures say of the reading, and how the asked-to-sold factor moves it."""
-    lines = [said(note) for note in found.notes]
+    lines = [*found.notes]
     low, high = sorted(found.by_factor)
     if high - low >= 1:
         lines.append(
@@ -35,14 +35,14 @@ def notes(found: Indication) -> list[str]:
     return lines
 
 
-def basis_words(reading: AnchorReading) -> str:
+def basis_words(reading: AnchorReading, wording: Wording) -> str:
     """The misses when one comparable is left out at a time, and the rates, said to be assumed."""
     lines = []
     if reading.indication is not None and reading.indication.errors:
         lines.append(tr("Told from the others, one left out at a time, prices are missed by:"))
         lines += [
             tr("{amount} by {method}").format(
-                amount=formatting.estimate(miss), method=said(method.value)
+                amount=formatting.estimate(miss), method=wording.word(method.value)
             )
             for method, miss in reading.indication.errors
         ]

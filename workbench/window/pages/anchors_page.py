@@ -29,7 +29,6 @@ from workbench.window.pages.comparable_entry import ComparableEntry
 from workbench.window.pages.page_figures import Job, PageFigures
 from workbench.window.pages.parts_list import PartsList
 from workbench.window.pages.paste_panel import PastePanel
-from workbench.window.said import said
 from workbench.window.session import Session
 from workbench.window.texts import tr
 from workbench.window.widgets.buttons import button
@@ -276,8 +275,9 @@ class AnchorsPage(QWidget):
         if candidate is None:
             return None
         project, figures = self._session.project, self._session.boat
+        wording = self._session.catalogue.wording
         asking = figures.asking if figures is not None else None
-        return lambda: read_anchor(project, candidate.boat, asking)
+        return lambda: read_anchor(project, candidate.boat, asking, wording)
 
     def _take(self, reading: AnchorReading | None) -> None:
         self._reading = reading
@@ -314,7 +314,7 @@ class AnchorsPage(QWidget):
                 asked=asked,
             )
         )
-        self.basis.setText(said(found.sentence))
+        self.basis.setText(found.sentence(self._session.catalogue.wording))
 
     def _draw(self, reading: AnchorReading | None) -> None:
         if reading is None:
@@ -335,7 +335,8 @@ class AnchorsPage(QWidget):
     def _say_notes(self, reading: AnchorReading | None) -> None:
         found = reading.indication if reading is not None else None
         self.notes.setText("\n".join(notes(found)) if found is not None else "")
-        self.errors.setText(basis_words(reading) if reading is not None else "")
+        wording = self._session.catalogue.wording
+        self.errors.setText(basis_words(reading, wording) if reading is not None else "")
 
     def _show_adjustments(self, one: Comparable | None) -> None:
         reading = self._reading

@@ -274,16 +274,13 @@ class CheckPanel(QWidget):
         self.earlier_heading.setVisible(several)
         if not several:
             return
+        wording = self._session.catalogue.wording
         for judged in finding.judged:
-            self.earlier.addWidget(label(earlier_words(finding.check, judged), "quiet", wrap=True))
+            words = earlier_words(finding.check, judged, wording)
+            self.earlier.addWidget(label(words, "quiet", wrap=True))
         if finding.disagree:
-            self.earlier.addWidget(
-                label(
-                    tr("These people disagree. The worst of their last readings counts."),
-                    "strong",
-                    wrap=True,
-                )
-            )
+            words = tr("These people disagree. The worst of their last readings counts.")
+            self.earlier.addWidget(label(words, "strong", wrap=True))
 
     # --- What the user does ---
 

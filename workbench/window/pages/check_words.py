@@ -29,7 +29,7 @@ def rule_words(finding: Finding, wording: Wording) -> str:
     told = _rule_of(finding, wording)
     if not finding.disagree:
         return told
-    reading = earlier_words(finding.check, finding.counting)
+    reading = earlier_words(finding.check, finding.counting, wording)
     counts = tr("People disagree and the worst counts: {reading}.").format(reading=reading)
     return f"{counts} {told}"
 
@@ -91,11 +91,11 @@ def remedy_row(
     return RemedyRow(remedy.id, remedy.title, "; ".join(notes), figure)
 
 
-def earlier_words(check: Check, judged: Judged) -> str:
+def earlier_words(check: Check, judged: Judged, wording: Wording) -> str:
     """An earlier reading in a line: when, who, what, and the grade it got."""
     from workbench.figures.findings import shown_reading  # noqa: PLC0415 - there with the reading
 
     reading = judged.reading
     grade = formatting.grade_word(judged.verdict.grade)
     said = ", ".join(part for part in (formatting.day(reading.taken), reading.by) if part)
-    return f"{said}: {shown_reading(check, reading)} – {grade}"
+    return f"{said}: {shown_reading(check, reading, wording)} – {grade}"

@@ -218,7 +218,8 @@ class LedgerPane(QWidget):
         figures = self._session.boat
         if figures is None:
             return None
-        top, due = why_cost_to_ready(figures), why_deferred(figures)
+        catalogue = self._session.catalogue
+        top, due = why_cost_to_ready(figures, catalogue), why_deferred(figures, catalogue)
         shown = shown_step(top)
         return ShownStep(
             shown.label, shown.detail, shown.amount_text, (*shown.children, shown_step(due))

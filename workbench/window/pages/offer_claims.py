@@ -32,7 +32,6 @@ from workbench.window.models.copying import let_copy
 from workbench.window.pages.cell_editing import CellEditing
 from workbench.window.palette import Palette
 from workbench.window.plank import grade_pixmap
-from workbench.window.said import said
 from workbench.window.session import Session
 from workbench.window.texts import tr
 from workbench.window.widgets.buttons import button
@@ -242,7 +241,7 @@ class OfferClaims(QWidget):
         if line is None:
             return
         self.title.setText(line.title)
-        self.why.setText(said(line.why))
+        self.why.setText(line.why)
         self.span.setText(
             tr("The work costs {low} to {high}, likely {full}; {amount} is asked.").format(
                 low=formatting.whole(line.low),

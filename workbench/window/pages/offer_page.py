@@ -249,7 +249,7 @@ class OfferPage(QWidget):
         )
         anchor = figures.offer.anchor
         value = tr("Price anchor {amount}.").format(amount=formatting.whole(anchor.value))
-        basis = said(anchor.basis)
+        basis = anchor.basis
         self.anchor.setText(f"{value} {basis}" if anchor.value else basis)
 
     def _prepare_prices(self) -> Job | None:

@@ -14,7 +14,6 @@ from workbench.window.models.offer_reading import Drop, Forms, PriceReading
 from workbench.window.models.offers_table import read_price
 from workbench.window.pages.parts_list import KEY_ROLE, PartsList
 from workbench.window.pages.private_box import PrivateBox
-from workbench.window.said import said
 from workbench.window.session import Session
 from workbench.window.texts import tr
 from workbench.window.widgets.labels import label
@@ -137,7 +136,7 @@ class OfferPrices(QWidget):
             self.walk_away.setText(tr("No price to name"))
         else:
             self.walk_away.setText(f"{formatting.whole(limit.price)} {currency}")
-        self.binding.setText(said(limit.why) if limit is not None else "")
+        self.binding.setText(limit.why if limit is not None else "")
         budget = formatting.whole(limit.budget_price if limit is not None else None)
         worth = formatting.whole(limit.worth_price if limit is not None else None)
         self.limits.setText(
