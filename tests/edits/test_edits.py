@@ -19,6 +19,7 @@ from workbench.domain.money import Money
 from workbench.domain.problem import EntryError
 from workbench.domain.project import Comparable, PriceOverride, Project
 from workbench.domain.quantity import Quantity
+from workbench.domain.settings import ExchangeRate, Fee, Loan, Tax, TaxBand
 from workbench.domain.span import Span
 from workbench.domain.vocabulary import Grade, Status, When
 from workbench.edits import boats, costing, inspecting, searching
@@ -139,6 +140,23 @@ def line(project: Project, change: LineChange) -> Edit:
     return costing.change_line(project, "ann", "k", change)
 
 
+def exchanged(project: Project, rate: str) -> Edit:
+    """A rate of exchange."""
+    rates = (ExchangeRate("EUR", Decimal(rate)),)
+    return searching.change_settings(project, "Exchange", exchange=rates)
+
+
+def taxed(project: Project, percent: str) -> Edit:
+    """A tax of one band."""
+    taxes = (Tax("tax", (TaxBand(Decimal(0), Decimal(percent)),)),)
+    return searching.change_settings(project, "Tax", taxes=taxes)
+
+
+def fee(percent: str) -> Fee:
+    """A fee that is a share of the price."""
+    return Fee("broker", "Broker", percent=Decimal(percent))
+
+
 REFUSED: tuple[tuple[str, Maker], ...] = (
     ("a nameless boat", lambda p: boats.add_boat(p, Boat("", "  "))),
     ("a negative price", lambda p: boats.set_asking_price(p, "ann", TEN * -1, None)),
@@ -155,6 +173,20 @@ REFUSED: tuple[tuple[str, Maker], ...] = (
     ("a negative budget", lambda p: searching.change_settings(p, "B", budget=Decimal(-1))),
     ("an unknown currency", lambda p: searching.change_settings(p, "C", currency="ABC")),
     ("too sure", lambda p: searching.change_settings(p, "C", confidence=Decimal(1))),
+    ("a seed below nought", lambda p: searching.change_settings(p, "S", seed=-1)),
+    ("draws between the steps", lambda p: searching.change_settings(p, "D", draws=12_345)),
+    ("more draws than are made", lambda p: searching.change_settings(p, "D", draws=65_600)),
+    # B80
+    ("an exchange at nought", lambda p: exchanged(p, "0")),
+    ("a negative exchange", lambda p: exchanged(p, "-1")),
+    ("an exchange that is no number", lambda p: exchanged(p, "NaN")),
+    ("an exchange next to nought", lambda p: exchanged(p, "1e-9")),
+    # B87
+    ("a tax above all of it", lambda p: taxed(p, "101")),
+    ("a tax below nothing", lambda p: taxed(p, "-1")),
+    ("a fee above all of it", lambda p: searching.change_settings(p, "F", fees=(fee("101"),))),
+    ("a loan of more than all", lambda p: searching.change_settings(
+        p, "L", loan=Loan(share_of_price=Decimal("1.01")))),
     ("a free comparable", lambda p: searching.put_comparable(p, Comparable("", "x", TEN * 0))),
 )  # fmt: skip
 
@@ -166,6 +198,17 @@ def test_a_figure_that_cannot_be_is_refused_with_a_sentence(what: str, make: Mak
         make(begun())
 
     assert str(refused.value).endswith(".")
+
+
+@pytest.mark.parametrize("percent", ["0", "100"])
+def test_none_and_all_of_it_are_percentages(percent: str) -> None:
+    # B87
+    project = begun()
+
+    after, _ = apply(project, taxed(project, percent))
+    after, _ = apply(after, searching.change_settings(after, "Fee", fees=(fee(percent),)))
+
+    assert after.settings.taxes[0].bands[0].percent == after.settings.fees[0].percent
 
 
 def test_a_second_price_on_the_same_day_replaces_the_first() -> None:

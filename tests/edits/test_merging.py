@@ -251,7 +251,10 @@ def test_a_version_together_with_the_start_is_that_version(makers: list[Maker]) 
 def test_nothing_that_either_side_says_is_lost_without_being_listed(
     one: list[Maker], other: list[Maker]
 ) -> None:
-    """With every clash taken from one side, all that this side changed is there as it has it."""
+    """With every clash taken from one side, all that this side changed is there as it has it.
+
+    But for which quote answers a line: that is the later one, whoever entered it.
+    """
     start = begun()
     theirs, mine = after(start, *one), after(start, *other)
     made = put_together(start, theirs, mine)
@@ -264,7 +267,8 @@ def test_nothing_that_either_side_says_is_lost_without_being_listed(
         if difference.is_clash:
             assert difference.path in clashes
     again = put_together(start, all_mine.project, mine)
-    assert [d.path for d in again.differences if d.is_clash or d.is_mine] == []
+    left = [one.path for one in again.differences if one.is_clash or one.is_mine]
+    assert [path for path in left if path[3:4] != ("quotes",)] == []
 
 
 @given(SOME)

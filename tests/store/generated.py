@@ -1,12 +1,14 @@
 """Projects of every shape for the property tests, made from the type hints of the records.
 
 Text holds no control signs and no half characters, because those are taken out when a person enters
-text; ids that name folders follow their rule; everything else is as wild as its type allows.
+text; ids that name folders follow their rule; numbers lie within the limits of their field, as what
+a person enters does. Everything else is as wild as its type allows.
 """
 
 from __future__ import annotations
 
 import dataclasses
+import functools
 import types
 from collections.abc import Callable, Mapping
 from dataclasses import replace
@@ -28,6 +30,7 @@ from workbench.domain.project import Candidate, Comparable, PriceOverride, Proje
 from workbench.domain.quantity import UNITS, Quantity
 from workbench.domain.settings import Settings
 from workbench.domain.span import Ends, Span
+from workbench.store.limits import LIMITS, Limit
 
 TEXTS = st.text(
     st.characters(exclude_categories=["Cs", "Cc"], include_characters="\n\t"), max_size=12
@@ -95,6 +98,26 @@ def of_type(hint: Any) -> st.SearchStrategy[Any]:
     return records(hint)
 
 
+def fitting(value: Any, limit: Limit) -> Any:
+    """A value like this one that its field may hold."""
+    if isinstance(value, FrozenMap):
+        return FrozenMap((key, fitting(one, limit)) for key, one in value.items())
+    if isinstance(value, Money):
+        return replace(value, amount=fitting(value.amount, limit))
+    if isinstance(value, Quantity):
+        return replace(value, number=fitting(value.number, limit))
+    if isinstance(value, Span):
+        low, likely, high = sorted(fitting(n, limit) for n in (value.low, value.likely, value.high))
+        return Span(low, likely, high, value.ends)
+    if value is None or isinstance(value, str) or not limit.fault(value):
+        return value
+    least = int(limit.low) if isinstance(value, int) else limit.low
+    room = limit.high - limit.low
+    most = room if limit.step == 1 else room // limit.step
+    made = least + limit.step * (abs(value) % (int(most) if isinstance(value, int) else most))
+    return made + 1 if limit.above and made == limit.low else made
+
+
 @cache
 def records(kind: type[Any]) -> st.SearchStrategy[Any]:
     """Records of one kind; a field with a default keeps it now and then."""
@@ -102,6 +125,9 @@ def records(kind: type[Any]) -> st.SearchStrategy[Any]:
     given: dict[str, st.SearchStrategy[Any]] = {}
     for item in dataclasses.fields(kind):
         values = unknown_fields() if item.name == "extra" else of_type(hints[item.name])
+        limit = LIMITS.get((kind, item.name))
+        if limit is not None:
+            values = values.map(functools.partial(fitting, limit=limit))
         if item.default is not dataclasses.MISSING:
             values = st.just(item.default) | values
         given[item.name] = values

@@ -35,7 +35,7 @@ def change_settings(project: Project, what: str, **changes: object) -> Edit:
     ------
     EntryError
         When a figure cannot be: an unknown currency, a negative budget, a rate of zero, a chance
-        outside 0.5 to 0.99, fewer than 1,000 draws.
+        outside 0.5 to 0.99, a percentage outside 0 to 100, draws that figures are not made with.
     """
     changed = dataclasses.replace(project.settings, **changes)  # type: ignore[arg-type]
     _refuse_bad_settings(changed)
@@ -55,8 +55,30 @@ def _refuse_bad_settings(settings: Settings) -> None:
         raise EntryError("An hour costs more than nothing. Write a rate above 0.")
     if settings.own_rate < 0:
         raise EntryError("Your own hour cannot be worth less than nothing. Write 0 or more.")
-    if not 1_000 <= settings.draws <= 200_000:
-        raise EntryError("Draws lie between 1,000 and 200,000.")
+    if not 1_200 <= settings.draws <= 65_400 or settings.draws % 200:
+        raise EntryError("Draws lie between 1,200 and 65,400, in steps of 200.")
+    if settings.seed < 0:
+        raise EntryError("A seed is 0 or above.")
+    _refuse_bad_money_settings(settings)
+
+
+def _refuse_bad_money_settings(settings: Settings) -> None:
+    """Refuse rates of exchange, taxes, fees, loan and yearly costs that cannot be."""
+    percents = [
+        *(fee.percent for fee in settings.fees),
+        *(cost.percent_of_price for cost in settings.yearly_costs),
+    ]
+    loan = settings.loan
+    if loan is not None:
+        percents += [loan.share_of_price * 100, loan.yearly_percent]
+    if any(not 0 <= percent <= 100 for percent in percents):
+        raise EntryError("A percentage lies between 0 and 100.")
+    if loan is not None and not 0 <= loan.months <= 1200:
+        raise EntryError("A loan is repaid over 0 to 1,200 months.")
+    if not -50 <= settings.discount_percent <= 100:
+        raise EntryError("What later work counts less by lies between -50 and 100 % a year.")
+    if any(fee < 0 for fee in settings.look_fees.values()):
+        raise EntryError("A fee cannot be negative.")
     for rate in settings.exchange:
         _refuse_bad_exchange(rate)
     for tax in settings.taxes:

@@ -30,6 +30,7 @@ from workbench.domain.record import dataclass
 from workbench.store import scalars
 from workbench.store.faults import Faults, Place
 from workbench.store.kept import ABSENT, Kept, Step, freeze, put_back
+from workbench.store.limits import LIMITS, Limit
 from workbench.store.scalars import UnreadableError, kind_of
 
 T = TypeVar("T")
@@ -233,15 +234,15 @@ def plan_of(record: type[Any]) -> Plan:
 def _plan(record: type[Any]) -> Plan:
     hints = get_type_hints(record)
     fields = {
-        item.name: _field_plan(item, hints[item.name])
+        item.name: _field_plan(item, hints[item.name], LIMITS.get((record, item.name)))
         for item in dataclasses.fields(record)
         if item.name != "extra"
     }
     return Plan(record, fields, "extra" in hints)
 
 
-def _field_plan(item: dataclasses.Field[Any], hint: Any) -> FieldPlan:
-    read, write = codec_of(hint)
+def _field_plan(item: dataclasses.Field[Any], hint: Any, limit: Limit | None) -> FieldPlan:
+    read, write = codec_of(hint) if limit is None else _limited(hint, limit)
     if item.default is not dataclasses.MISSING:
         default = item.default
     elif item.default_factory is not dataclasses.MISSING:
@@ -327,9 +328,26 @@ def _tuple(parts: tuple[Any, ...]) -> tuple[Decoder, Encoder]:
     return read_list, write_list
 
 
-def _map(part: Any) -> tuple[Decoder, Encoder]:
-    read, write = codec_of(part)
+def _limited(hint: Any, limit: Limit) -> tuple[Decoder, Encoder]:
+    """Values of one type, or a mapping of them, within limits."""
+    is_map = get_origin(hint) is FrozenMap
+    read, write = codec_of(get_args(hint)[1] if is_map else hint)
 
+    def read_within(plain: Any, place: Place, faults: Faults) -> Any:
+        value = read(plain, place, faults)
+        fault = limit.fault(value)
+        if fault:
+            raise UnreadableError(fault)
+        return value
+
+    return _map_of(read_within, write) if is_map else (read_within, write)
+
+
+def _map(part: Any) -> tuple[Decoder, Encoder]:
+    return _map_of(*codec_of(part))
+
+
+def _map_of(read: Decoder, write: Encoder) -> tuple[Decoder, Encoder]:
     def read_map(plain: Any, place: Place, faults: Faults) -> FrozenMap[str, Any]:
         if type(plain) is not dict:
             raise UnreadableError(f"An object was expected, not {kind_of(plain)}.")

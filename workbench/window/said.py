@@ -51,7 +51,12 @@ SENTENCES: tuple[str, ...] = (
     marked("The confidence lies between 50 and 99 %."),
     marked("A factor is above 0."),
     marked("Your own hour cannot be worth less than nothing. Write 0 or more."),
-    marked("Draws lie between 1,000 and 200,000."),
+    marked("Draws lie between 1,200 and 65,400, in steps of 200."),
+    marked("A seed is 0 or above."),
+    marked("A fee cannot be negative."),
+    marked("A percentage lies between 0 and 100."),
+    marked("A loan is repaid over 0 to 1,200 months."),
+    marked("What later work counts less by lies between -50 and 100 % a year."),
     marked("{a} cannot be the rate of {b}. Write one above 0."),
     marked("{a}: a tax lies between 0 and 100 %."),
     # what the disk refuses

@@ -476,7 +476,9 @@ def test_too_few_draws_are_refused_and_a_seed_is_kept(
     enter(parsed(made, "draws"), "10", qtbot)
     enter(parsed(made, "seed"), "7", qtbot)
 
-    assert parsed(made, "draws").problem() == "Draws lie between 1,000 and 200,000."
+    assert parsed(made, "draws").problem() == (
+        "Draws lie between 1,200 and 65,400, in steps of 200."
+    )
     assert kept.project.settings.draws == 2_000
     assert kept.project.settings.seed == 7
 

@@ -180,7 +180,7 @@ class AssumptionsSection(SettingsSection):
             of_settings(
                 "draws",
                 tr("Draws"),
-                tr("Between 1,000 and 200,000. More are steadier and slower."),
+                tr("Between 1,200 and 65,400, in steps of 200. More are steadier and slower."),
             ),
             read_whole,
             whole_text,
