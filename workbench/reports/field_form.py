@@ -127,10 +127,11 @@ def _station(
         drawing = finding.check.drawing if finding.check.drawing not in shown else ""
         shown.add(drawing)
         forms.append(_form(finding, catalogue, drawing, fields_of))
-    head: list[Block] = [Heading(label), Prose(f"{what}.")]
+    below: list[Block] = [Prose(f"{what}.")]
     if known:
-        head.append(Cautions(tuple(Caution(f"{one.title}.", one.text) for one in known)))
-    return [Together((*head, forms[0])), *forms[1:]]
+        below.append(Cautions(tuple(Caution(f"{one.title}.", one.text) for one in known)))
+    # Where all this is too much for a page, the cautions at least stay with their heading.
+    return [Together((Heading(label), Together(tuple(below)), forms[0])), *forms[1:]]
 
 
 def _form(finding: Finding, catalogue: Catalogue, drawing: str, fields_of: FieldsOf) -> Form:

@@ -316,7 +316,8 @@ def _field(field: Field, width: float, why: Field | None) -> list[Flowable]:
         return [*prose(field.label, "form-label"), *help_words, Choices(field), Gap(1.5)]
     style = [
         ("LEFTPADDING", (0, 0), (-1, -1), 0),
-        ("RIGHTPADDING", (0, 0), (-1, -1), 4),
+        ("RIGHTPADDING", (0, 0), (0, -1), 4),
+        ("RIGHTPADDING", (1, 0), (1, -1), 0),
         ("TOPPADDING", (0, 0), (-1, -1), 0.5),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
         ("TOPPADDING", (0, 0), (0, -1), 5),

@@ -27,6 +27,7 @@ _PRINTED, _HIDDEN = 4, 2
 _READ_ONLY, _SEVERAL_LINES, _DROP_DOWN = 1, 1 << 12, 1 << 17
 _INK = "0.114 0.165 0.208"
 """The ink of the sheets as shares of red, green and blue."""
+_TYPED_LOOK = f"(/{FONT_NAME} {TYPED_SIZE:g} Tf {_INK} rg)"
 _CHECK_MARK = "4"
 """By this sign viewers know which mark a box is ticked with (ISO 32000-2, 12.5.6.19)."""
 _TICK = "q\n{ink} RG {6} w 1 J 1 j\n{0} {1} m {2} {3} l {4} {5} l S\nQ\n"
@@ -78,7 +79,8 @@ class FormFields:
 
     def __init__(self, document: Any) -> None:
         self._document = document
-        self._font = typed_font(document)
+        fonts = Entries({"Font": Entries({FONT_NAME: typed_font(document)})})
+        self._resources = document.Reference(fonts)
         self._fields: list[Any] = []
         self._choices: dict[str, _Choice] = {}
         self._ticks: dict[float, tuple[Any, Any]] = {}
@@ -93,34 +95,22 @@ class FormFields:
     def finish(self) -> Any:
         """A reference to the form, when all its spots are placed."""
         for choice in self._choices.values():
-            choice.field.dict["Kids"] = pdfdoc.PDFArray(choice.boxes)
-        fonts = _dictionary({FONT_NAME: self._font})
-        return self._document.Reference(
-            _dictionary(
-                {
-                    "Fields": pdfdoc.PDFArray(self._fields),
-                    "DR": _dictionary({"Font": fonts}),
-                    "DA": _typed_look(),
-                }
-            )
-        )
+            choice.field.entries["Kids"] = pdfdoc.PDFArray(choice.boxes)
+        fields = pdfdoc.PDFArray(self._fields)
+        form = {"Fields": fields, "DR": self._resources, "DA": _TYPED_LOOK}
+        return self._document.Reference(Entries(form))
 
     def _field(self, spot: Spot, page: Any) -> Any:
-        look = self._picture(
-            "/Tx BMC\nEMC\n",
-            spot.width,
-            spot.height,
-            {"Font": _dictionary({FONT_NAME: self._font})},
-        )
+        # Each has a look of its own, because programs write what is typed into it.
+        look = Picture("/Tx BMC\nEMC\n", spot.width, spot.height, self._resources)
         made = {
             **_widget(spot, page),
             "T": pdfdoc.PDFString(spot.name),
-            "DA": _typed_look(),
-            # Each has a look of its own, because programs write what is typed into it.
-            "AP": _dictionary({"N": look}),
+            "DA": _TYPED_LOOK,
+            "AP": Entries({"N": self._document.Reference(look)}),
             **_asked(spot),
         }
-        self._fields.append(self._document.Reference(_dictionary(made)))
+        self._fields.append(self._document.Reference(Entries(made)))
         return self._fields[-1]
 
     def _box(self, spot: Spot, page: Any) -> Any:
@@ -130,20 +120,20 @@ class FormFields:
         made = {
             **_widget(spot, page),
             "Parent": choice.reference,
-            "AS": pdfdoc.PDFName("Off"),
-            "AP": _dictionary({"N": _dictionary({spot.value: ticked, "Off": empty})}),
-            "MK": _dictionary({"CA": pdfdoc.PDFString(_CHECK_MARK)}),
+            "AS": "/Off",
+            "AP": Entries({"N": Entries({spot.value: ticked, "Off": empty})}),
+            "MK": f"<< /CA ({_CHECK_MARK}) >>",
         }
-        choice.boxes.append(self._document.Reference(_dictionary(made)))
+        choice.boxes.append(self._document.Reference(Entries(made)))
         return choice.boxes[-1]
 
     def _new_choice(self, spot: Spot) -> _Choice:
-        field = _dictionary(
+        field = Entries(
             {
-                "FT": pdfdoc.PDFName("Btn"),
+                "FT": "/Btn",
                 "T": pdfdoc.PDFString(spot.name),
                 "TU": pdfdoc.PDFString(plain(spot.group_tip)),
-                "V": pdfdoc.PDFName("Off"),
+                "V": "/Off",
             }
         )
         made = self._choices[spot.name] = _Choice(field, self._document.Reference(field), [])
@@ -154,37 +144,68 @@ class FormFields:
         """The looks of a ticked and of an empty box, the same for all of one size."""
         if side not in self._ticks:
             drawn = _TICK.format(*(round(side * share, 2) for share in _TICK_SHARES), ink=_INK)
+            pair = (Picture(drawn, side, side), Picture("q\nQ\n", side, side))
             self._ticks[side] = (
-                self._picture(drawn, side, side, {}),
-                self._picture("q\nQ\n", side, side, {}),
+                self._document.Reference(pair[0]),
+                self._document.Reference(pair[1]),
             )
         return self._ticks[side]
-
-    def _picture(self, drawn: str, width: float, height: float, resources: dict[str, Any]) -> Any:
-        stream = pdfdoc.PDFStream(content=drawn, filters=[])
-        stream.dictionary["Type"] = pdfdoc.PDFName("XObject")
-        stream.dictionary["Subtype"] = pdfdoc.PDFName("Form")
-        stream.dictionary["BBox"] = pdfdoc.PDFArray([0, 0, round(width, 2), round(height, 2)])
-        stream.dictionary["Resources"] = _dictionary(resources)
-        return self._document.Reference(stream)
 
 
 class _Choice(NamedTuple):
     """A field with several boxes: what it says, a reference to it, and its boxes."""
 
-    field: Any
+    field: Entries
     reference: Any
     boxes: list[Any]
+
+
+class Entries(pdfdoc.PDFObject):
+    """A dictionary of the file. A string stands there as it is written, a name with its slash."""
+
+    def __init__(self, entries: dict[str, Any]) -> None:
+        self.entries = entries
+
+    def format(self, document: Any) -> bytes:
+        """As it is written, in the order in which it was given."""
+        told = (
+            f"/{key} ".encode("latin-1") + pdfdoc.format(value, document)
+            for key, value in self.entries.items()
+        )
+        return b"<< " + b" ".join(told) + b" >>"
+
+
+class Picture(pdfdoc.PDFObject):
+    """What a field looks like: marks in a box of some size [pt]."""
+
+    __RefOnly__ = 1  # a stream is never written inside another object
+
+    def __init__(self, drawn: str, width: float, height: float, resources: Any = "<< >>") -> None:
+        self.drawn = drawn.encode("ascii")
+        self.size, self.resources = (width, height), resources
+
+    def format(self, document: Any) -> bytes:
+        """As it is written."""
+        head = Entries(
+            {
+                "Type": "/XObject",
+                "Subtype": "/Form",
+                "BBox": f"[0 0 {self.size[0]:.2f} {self.size[1]:.2f}]",
+                "Resources": self.resources,
+                "Length": len(self.drawn),
+            }
+        )
+        return head.format(document) + b"\nstream\n" + self.drawn + b"endstream\n"
 
 
 def _widget(spot: Spot, page: Any) -> dict[str, Any]:
     """What every spot has: where it is, and what it says of itself."""
     corners = (spot.left, spot.foot, spot.left + spot.width, spot.foot + spot.height)
     return {
-        "Type": pdfdoc.PDFName("Annot"),
-        "Subtype": pdfdoc.PDFName("Widget"),
+        "Type": "/Annot",
+        "Subtype": "/Widget",
         "P": page,
-        "Rect": pdfdoc.PDFArray([round(one, 2) for one in corners]),
+        "Rect": f"[{' '.join(f'{one:.2f}' for one in corners)}]",
         "F": _HIDDEN if spot.ask is Ask.MARK else _PRINTED,
         "TU": pdfdoc.PDFString(plain(spot.tip)),
     }
@@ -198,8 +219,8 @@ def _asked(spot: Spot) -> dict[str, Any]:
             pdfdoc.PDFArray([pdfdoc.PDFString(value), pdfdoc.PDFString(plain(words))])
             for value, words in options
         ]
-        return {"FT": pdfdoc.PDFName("Ch"), "Ff": _DROP_DOWN, "Opt": pdfdoc.PDFArray(pairs)}
-    made: dict[str, Any] = {"FT": pdfdoc.PDFName("Tx")}
+        return {"FT": "/Ch", "Ff": _DROP_DOWN, "Opt": pdfdoc.PDFArray(pairs)}
+    made: dict[str, Any] = {"FT": "/Tx"}
     if spot.ask is Ask.LINES:
         made["Ff"] = _SEVERAL_LINES
     if spot.ask is Ask.MARK:
@@ -211,11 +232,3 @@ def tab_by_rows(page: Any) -> None:
     """Let the tab key go along the rows of a page, from the top; the library knows no such key."""
     page.__NoDefault__ = [*page.__NoDefault__, "Tabs"]
     page.Tabs = pdfdoc.PDFName("R")
-
-
-def _typed_look() -> Any:
-    return pdfdoc.PDFString(f"/{FONT_NAME} {TYPED_SIZE:g} Tf {_INK} rg")
-
-
-def _dictionary(parts: dict[str, Any]) -> Any:
-    return pdfdoc.PDFDictionary(parts)
