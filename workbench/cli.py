@@ -297,6 +297,7 @@ def _unpack(given: argparse.Namespace) -> int:
 
 def _import(given: argparse.Namespace) -> int:
     from workbench.edits.edit import apply  # noqa: PLC0415 - each command loads what it needs
+    from workbench.store.attachments import add_document  # noqa: PLC0415
     from workbench.store.folder import open_project, save_project  # noqa: PLC0415
 
     opened = open_project(given.folder)
@@ -305,6 +306,8 @@ def _import(given: argparse.Namespace) -> int:
         _print_preview(preview)
         edit = preview.edit
         if edit is not None and given.yes:
+            for one in preview.kept:
+                add_document(opened.folder, one.boat, one.data, one.name)
             project, _ = apply(opened.project, edit)
             report = save_project(opened.folder, project, opened.project)
             _say(report.problems)

@@ -2,6 +2,7 @@
 
     add_photo(folder, boat, source, name="") -> Photo          raises StoreError
     add_document(folder, boat, source, name="") -> Document    raises StoreError
+    document_name(data, name) -> the name it will have
     resolve(folder, boat, kind, reference) -> path             raises StoreError
 
 `source` is a path, or the bytes themselves. The file is in its place, whole and flushed, before
@@ -71,6 +72,14 @@ def document_type(start: bytes, name: str) -> str:
     if b"\0" not in start:
         return ending if ending in ("txt", "csv", "md", "eml") else "txt"
     return ""
+
+
+def document_name(data: bytes, name: str) -> str:
+    """The file name under which `add_document` stores bytes; empty when it would refuse them."""
+    ending = document_type(data[:4096], name)
+    if not ending or len(data) > LARGEST:
+        return ""
+    return _file_name(hashlib.sha256(data).hexdigest(), ending)
 
 
 def add_photo(folder: ProjectFolder, boat: str, source: Path | bytes, name: str = "") -> Photo:
@@ -188,7 +197,7 @@ def _stored(
     if folder.read_only:
         raise stopped(folder.name, folder.read_only, "Work on a copy.")
     sha256 = hashlib.sha256(data).hexdigest()
-    name = f"{sha256[:40]}.{ending}"
+    name = _file_name(sha256, ending)
     path = layout.boat_path(boat, f"{kind}/{name}")
     if not _holds(folder.files, f"{folder.root}/{path}", sha256):
         try:
@@ -198,6 +207,10 @@ def _stored(
             raise stopped("application data", message, "Make room there.") from error
         place_file(folder.files, folder.root, token, path, data)
     return name, sha256
+
+
+def _file_name(sha256: str, ending: str) -> str:
+    return f"{sha256[:40]}.{ending}"
 
 
 def _holds(files: FileSystem, path: str, sha256: str) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import io
 from datetime import date
 from decimal import Decimal
@@ -19,6 +20,7 @@ from tests.reports.incoming.filling import (
     filled,
     places,
     preview,
+    repacked,
     saved,
     sheet_of,
     taken_in,
@@ -29,9 +31,11 @@ from workbench.domain.project import Project
 from workbench.domain.quantity import Quantity
 from workbench.domain.span import Span
 from workbench.edits import costing
+from workbench.edits.edit import apply
 from workbench.figures.assess import assess
 from workbench.reports.spreadsheet_quote import write_request
 from workbench.reports.yard_view import yard_view
+from workbench.store.attachments import document_name
 
 BEARING, SEACOCKS = "bearing/renew/work", "seacocks/renew/work"
 HAUL, DRAW = "access/haul-out", "access/draw-shaft"
@@ -291,3 +295,68 @@ def test_sorted_rows_come_back_as_the_same_quotes() -> None:
         sheet.append(row)
 
     assert facts(taken_in(saved(book), worn())) == expected()
+
+
+# --- The file is kept ---
+
+
+def test_the_file_is_kept_with_the_boat_and_every_quote_of_it_names_it() -> None:
+    data = filled(request(), WHARF)
+
+    found = preview(data, worn(), name="from the yard.xlsx")
+
+    (kept,) = found.kept
+    assert (kept.boat, kept.name, kept.data) == ("ann", "from the yard.xlsx", data)
+    assert kept.file == document_name(data, "from the yard.xlsx")
+    after = taken_in(data, worn())
+    assert {one.document for one in quotes(after)} == {kept.file}
+
+
+def test_one_step_back_takes_the_quotes_and_their_file_away() -> None:
+    found = preview(filled(request(), WHARF), worn())
+    assert found.edit is not None
+
+    after, inverse = apply(worn(), found.edit)
+
+    assert apply(after, inverse)[0] == worn()
+
+
+def test_the_same_file_again_changes_nothing_and_is_not_kept_twice() -> None:
+    data = filled(request(), WHARF)
+
+    again = preview(data, taken_in(data, worn()))
+
+    assert (again.changes, again.edit, again.kept) == ((), None, ())
+
+
+def test_the_same_prices_saved_anew_change_nothing() -> None:
+    """A spreadsheet program writes other bytes each time; the first file stays the one kept."""
+    after = taken_in(filled(request(), WHARF), worn())
+
+    again = preview(repacked(filled(request(), WHARF), {"docProps/extra.xml": b"<x/>"}), after)
+
+    assert (again.changes, again.kept) == ((), ())
+
+
+def test_quotes_that_came_in_without_their_file_are_given_it() -> None:
+    data = filled(request(), WHARF)
+    bare = taken_in(data, worn())
+    for one in quotes(bare):
+        without = dataclasses.replace(one, document="")
+        bare, _ = apply(bare, costing.put_quote(bare, "ann", without))
+
+    found = preview(data, bare)
+
+    assert {change.new.endswith("with the file it came in") for change in found.changes} == {True}
+    assert facts(taken_in(data, bare)) == expected()
+
+
+def test_a_file_with_macros_is_read_and_not_kept() -> None:
+    """B35."""
+    data = repacked(filled(request(), WHARF), {"xl/vbaProject.bin": b"macro"})
+
+    found = preview(data, worn())
+
+    assert found.kept == ()
+    assert {one.document for one in quotes(taken_in(data, worn()))} == {""}
+    assert any("not kept" in one.message for one in found.notices)

@@ -24,6 +24,8 @@ from workbench.edits.boats import change_boat
 from workbench.reports.incoming import reading
 from workbench.reports.incoming.preview import Change
 from workbench.reports.spreadsheet_form import write_form
+from workbench.reports.spreadsheet_quote import write_request
+from workbench.reports.yard_view import yard_view
 from workbench.window.models.incoming_rows import TextRows, change_rows, problem_rows
 from workbench.window.pages.import_page import ImportPage
 from workbench.window.session import Session
@@ -130,6 +132,52 @@ def test_a_filled_form_becomes_a_reading(
         ("Robin", parse_quantity("1.0", "mm")),
         ("Kim", parse_quantity("1.5", "mm")),
     ]
+
+
+def quote_of_marigold(session: Session) -> bytes:
+    """A request for a quote on Marigold Rae, with a price for the first job."""
+    assert session.assessment is not None
+    kept = io.BytesIO()
+    view = yard_view(session.assessment.boats["marigold-rae"], session.catalogue, TODAY)
+    write_request(view, "marigold-rae", session.catalogue, kept)
+    rows, _ = places(sheet_of(openpyxl.load_workbook(io.BytesIO(kept.getvalue()))))
+    job = next(name for name in rows if name.startswith(f"{CHECK}/"))
+    return filled(kept.getvalue(), {"quote/yard": {"Price": "Wharf & Sons"}, job: {"Price": 310}})
+
+
+def test_a_quote_that_comes_in_is_kept_with_her_documents(
+    page: ImportPage, kept_figured: Session, qtbot: QtBot, tmp_path: Path
+) -> None:
+    before, data = kept_figured.project, quote_of_marigold(kept_figured)
+    look_at(page, qtbot, as_file(tmp_path, data, "from the yard.xlsx"))
+    documents = kept_figured.place / "boats" / "marigold-rae" / "documents"
+    assert not documents.exists()
+    with qtbot.waitSignal(page.reader.previewed, timeout=WAIT):
+        page.take_button.click()
+
+    (stored,) = documents.iterdir()
+    quote = kept_figured.project.boats["marigold-rae"].ledger.quotes[-1]
+    assert quote.document == stored.name
+    assert stored.read_bytes() == data
+    with qtbot.waitSignal(page.reader.previewed, timeout=WAIT):
+        kept_figured.undo()
+    assert kept_figured.project is before
+
+
+def test_where_the_file_cannot_be_kept_nothing_comes_in(
+    page: ImportPage,
+    kept_figured: Session,
+    qtbot: QtBot,
+    tmp_path: Path,
+) -> None:
+    before = kept_figured.project
+    look_at(page, qtbot, as_file(tmp_path, quote_of_marigold(kept_figured), "quote.xlsx"))
+    (kept_figured.place / "boats" / "marigold-rae" / "documents").write_text("in the way")
+    page.take_button.click()
+    qtbot.waitUntil(lambda: bool(page.said.text()), timeout=WAIT)
+
+    assert kept_figured.project is before
+    assert page.take_button.isEnabled()
 
 
 def test_a_question_is_answered_on_the_page(

@@ -128,6 +128,8 @@ class Incoming:
         How it was read, for the reader to confirm: encoding and separator of a text file.
     notices
         What is in it that was not looked at, such as macros or links to other files.
+    data
+        The file itself, to be kept with what comes of it; empty where it must not be kept.
     """
 
     name: str
@@ -135,6 +137,7 @@ class Incoming:
     sheets: tuple[Sheet, ...]
     read_as: str = ""
     notices: tuple[Problem, ...] = ()
+    data: bytes = b""
 
     def where(self, sheet: Sheet, at: str = "") -> str:
         """The place in words: file, sheet where there are several, cell."""

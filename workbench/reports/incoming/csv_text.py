@@ -62,6 +62,7 @@ def read_csv(name: str, data: bytes, stop: Callable[[], None], separator: str = 
         (Sheet("", rows),),
         read_as=f"Text in {encoding}, columns divided by {divided}.",
         notices=tuple(notices),
+        data=data,
     )
 
 

@@ -42,7 +42,7 @@ def read_pdf(name: str, data: bytes, stop: Callable[[], None]) -> Incoming:
     finally:
         logger.disabled = before
     rows = tuple(_rows(fields, stop))
-    return Incoming(name, "pdf", (Sheet("", rows),), notices=notices)
+    return Incoming(name, "pdf", (Sheet("", rows),), notices=notices, data=data)
 
 
 def _fields(name: str, data: bytes) -> tuple[dict[str, str], tuple[Problem, ...]]:

@@ -16,6 +16,7 @@ from workbench.domain.problem import Problem, Severity
 from workbench.domain.project import Project
 from workbench.domain.record import dataclass
 from workbench.edits.edit import Edit, apply
+from workbench.store.attachments import document_name
 
 from .cells import Incoming
 
@@ -75,6 +76,22 @@ class Change:
 
 
 @dataclass(frozen=True, slots=True)
+class KeptFile:
+    """The file that came in, to be stored with a boat's documents before the edit is made.
+
+    Attributes
+    ----------
+    file
+        The name it will have there, by which the edit refers to it.
+    """
+
+    boat: str
+    file: str
+    name: str
+    data: bytes
+
+
+@dataclass(frozen=True, slots=True)
 class Preview:
     """What a file would change.
 
@@ -90,6 +107,8 @@ class Preview:
         How many values are there already.
     edit
         Everything as one step; None when there is nothing to do or something is open.
+    kept
+        What must be stored before the edit is made, because it names it.
     """
 
     title: str
@@ -100,6 +119,7 @@ class Preview:
     questions: tuple[Question, ...] = ()
     unchanged: int = 0
     edit: Edit | None = None
+    kept: tuple[KeptFile, ...] = ()
 
     @property
     def faults(self) -> tuple[Problem, ...]:
@@ -158,6 +178,7 @@ class Draft:
         self.rows = 0
         self.unchanged = 0
         self._edits: list[Edit] = []
+        self._kept: dict[str, KeptFile] = {}
         self._changes: list[Change] = []
         self._problems: list[Problem] = list(request.incoming.notices)
         self._questions: dict[str, Question] = {}
@@ -183,6 +204,14 @@ class Draft:
         """Say what should be known."""
         self._problems.append(Problem(where, message, remedy, Severity.NOTICE))
 
+    def keep_file(self, boat_id: str) -> str:
+        """Have the file kept with a boat's documents; its name there, empty where it cannot be."""
+        incoming = self.request.incoming
+        file = document_name(incoming.data, incoming.name) if incoming.data else ""
+        if file:
+            self._kept[boat_id] = KeptFile(boat_id, file, incoming.name, incoming.data)
+        return file
+
     def change(self, edit: Edit, changes: list[Change]) -> None:
         """Put an edit after those before it."""
         self.project, _ = apply(self.project, edit)
@@ -204,4 +233,4 @@ class Draft:
         if made.questions or not self._edits or not may:
             return made
         puts = tuple(put for edit in self._edits for put in edit.puts)
-        return dataclasses.replace(made, edit=Edit(label, puts))
+        return dataclasses.replace(made, edit=Edit(label, puts), kept=tuple(self._kept.values()))

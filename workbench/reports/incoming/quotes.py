@@ -3,6 +3,7 @@
 A row is known by the key of the work it asks for. Rows may share one price (`Priced with` names the
 row that carries it), or one price may stand for all the work. Tax that comes on top is added, so
 that a quote is what is paid. A revised quote of the same yard takes the place of its earlier one.
+The file itself is kept with the boat's documents, and each quote of it names it.
 """
 
 from __future__ import annotations
@@ -299,18 +300,24 @@ class _Reply:
     def _put(self, made: Quote, cell: Cell) -> None:
         before = next((one for one in self._ledger().quotes if _is_same_quote(one, made)), None)
         if before is not None:
-            made = dataclasses.replace(made, id=before.id, document=before.document)
-            if dataclasses.replace(made, extra=before.extra) == before:
+            made = dataclasses.replace(
+                made, id=before.id, document=before.document, extra=before.extra
+            )
+            if made == before and before.document:
                 self._draft.unchanged += 1
                 return
-            made = dataclasses.replace(made, extra=before.extra)
+        made = dataclasses.replace(made, document=self._draft.keep_file(self._boat_id))
+        if made == before:
+            self._draft.unchanged += 1
+            return
         self._say_taken_over(made, before)
         edit = put_quote(self._draft.project, self._boat_id, made)
         old = _words(before) if before is not None else ""
+        new = _words(made)
+        if old == new and before is not None and before.document != made.document:
+            new = f"{new}, with the file it came in"
         where = f"{self._boat.name}, {self._titles(made.answers)}"
-        self._draft.change(
-            edit, [Change(where, f"quote of {made.yard}", old, _words(made), cell.at)]
-        )
+        self._draft.change(edit, [Change(where, f"quote of {made.yard}", old, new, cell.at)])
 
     def _say_taken_over(self, made: Quote, before: Quote | None) -> None:
         for other in self._ledger().quotes:

@@ -26,8 +26,9 @@ from .xlsx_cells import (
 from .xlsx_styles import Look, local, looks_of
 
 _MOST_STRINGS = 250_000
+_MACROS = "xl/vbaProject"
 _LEFT_ALONE = (
-    ("xl/vbaProject", "It holds macros. They were not run and are not kept."),
+    (_MACROS, "It holds macros. They were not run and are not kept."),
     ("xl/externalLinks/", "It is linked to other files. The links were not followed."),
     ("xl/connections", "It asks a database or a web page. Nothing was asked."),
     ("xl/queryTables/", "It asks a database or a web page. Nothing was asked."),
@@ -55,7 +56,9 @@ def read_xlsx(name: str, data: bytes, stop: Callable[[], None]) -> Incoming:
         raise refused(
             name, "A part of it cannot be read.", "Save it again in a spreadsheet program."
         ) from error
-    return Incoming(name, "xlsx", sheets, notices=tuple(_left_alone(name, package)))
+    macros = any(part.startswith(_MACROS) for part in package.names())
+    notices = tuple(_left_alone(name, package))
+    return Incoming(name, "xlsx", sheets, notices=notices, data=b"" if macros else data)
 
 
 def _left_alone(name: str, package: Package) -> Iterator[Problem]:

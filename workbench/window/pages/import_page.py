@@ -17,13 +17,14 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from workbench.domain.problem import Problem
+from workbench.domain.problem import HardstandError, Problem
 from workbench.reports.incoming.preview import LEAVE_OUT, Preview
 from workbench.window.models.copying import let_copy
 from workbench.window.models.incoming_rows import TextRows, change_rows, problem_rows
 from workbench.window.pages.file_questions import FileQuestions
 from workbench.window.pages.file_reading import FileReader
-from workbench.window.session import Session
+from workbench.window.said import said
+from workbench.window.session import FOLDER_WORK, Session
 from workbench.window.texts import tr
 from workbench.window.widgets.buttons import button
 from workbench.window.widgets.empty_state import EmptyState
@@ -235,6 +236,41 @@ class ImportPage(QWidget):
         """Make all the changes as one step."""
         preview = self._preview
         if preview is None or preview.edit is None or not self._may_take_in():
+            return
+        if preview.kept:
+            self._store_first(preview)
+        else:
+            self._make(preview)
+
+    def _store_first(self, preview: Preview) -> None:
+        """Store the file with the boat's documents, then make the changes that name it."""
+        from workbench.store.attachments import add_document  # noqa: PLC0415 - when used
+
+        folder = self._session.folder
+        self.take_button.setEnabled(False)
+
+        def store() -> None:
+            for one in preview.kept:
+                add_document(folder, one.boat, one.data, one.name)
+
+        self._session.background.run(
+            FOLDER_WORK,
+            store,
+            lambda _: self._make(preview) if preview is self._preview else None,
+            self._on_not_stored,
+            latest_only=False,
+        )
+
+    def _on_not_stored(self, error: Exception) -> None:
+        self.take_button.setEnabled(self._may_take_in())
+        if isinstance(error, HardstandError):
+            problem = error.problems[0]
+            self._say(f"{said(problem.message)} {said(problem.remedy)}")
+        else:
+            self._say(tr("It could not be done: {why}. Nothing was changed.").format(why=error))
+
+    def _make(self, preview: Preview) -> None:
+        if preview.edit is None or not self._may_take_in():
             return
         count = len(preview.changes)
         self._session.apply(preview.edit)

@@ -272,6 +272,7 @@ class LinePanel(QWidget):
             Money(value, self._session.project.settings.currency),
             before.answers if before else (line.key,),
             self._session.today(),
+            document=before.document if before and before.yard == self.yard.text() else "",
         )
         self._say(self._session.attempt(lambda project: put_quote(project, boat_id, quote)))
 
