@@ -249,3 +249,32 @@ def test_boats_come_in_from_a_text_table_and_a_second_time_change_nothing() -> N
     assert names(once) == {"Ann", "Zoë", "Max"}
     assert preview(text, once).edit is None
     assert preview(text, once).unchanged == 2
+
+
+# --- What divides the columns ---
+
+
+@pytest.mark.parametrize(
+    ("name", "mark"), [("semicolon", ";"), ("tab", "\t"), ("bar", "|"), ("comma", ",")]
+)
+def test_b41_the_separator_is_offered_and_can_be_said(name: str, mark: str) -> None:
+    text = f"Name{mark}Built\nZoe{mark}1986\n"
+
+    found = preview(text)
+    said = preview(text, answers={"separator": name})
+
+    assert [(one.key, one.now) for one in found.offers] == [("separator", name)]
+    assert found.questions == ()
+    assert said.edit == found.edit is not None
+
+
+def test_b41_two_separators_that_fit_alike_are_asked_and_not_guessed() -> None:
+    text = "Name;Built, refitted\nZoe;1986, 2004\nMax;1979, 2011\n"
+
+    found = preview(text)
+    answered = preview(text, answers={"separator": "semicolon"})
+
+    assert [one.key for one in found.questions] == ["separator"]
+    assert found.edit is None
+    assert "separator" not in [one.key for one in answered.questions]
+    assert answered.read_as[0] == "Text in UTF-8, columns divided by semicolons."

@@ -21,6 +21,7 @@ from workbench.edits.boats import add_boat, rename_boat
 from workbench.edits.edit import Edit, Put
 from workbench.reports.search_archive import write_archive
 from workbench.store.folder import open_project
+from workbench.store.parts import bytes_of
 from workbench.window.main_window import MainWindow
 from workbench.window.pages.pack_dialog import PackDialog
 from workbench.window.pages.start_page import StartPage
@@ -131,10 +132,12 @@ def test_a_folder_that_cannot_be_written_is_said_at_the_place(
 def test_packing_is_stopped_by_closing_and_leaves_nothing(
     window: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from workbench.reports import search_archive  # noqa: PLC0415 - to slow it down
 
-    slow = search_archive.bytes_of
-    monkeypatch.setattr(search_archive, "bytes_of", lambda one: time.sleep(0.05) or slow(one))
+    def slowly(record: object) -> bytes | None:
+        time.sleep(0.05)
+        return bytes_of(record)
+
+    monkeypatch.setattr("workbench.reports.search_archive.bytes_of", slowly)
     dialog = pack_dialog(window)
     with qtbot.waitSignal(dialog.finished, timeout=WAIT):
         qtbot.mouseClick(dialog.go_button, Qt.MouseButton.LeftButton)

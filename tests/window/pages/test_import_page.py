@@ -34,6 +34,8 @@ WAIT = 60_000
 LINDEN = "linden-lea"
 BOATS = "Name;Built;Asking;Lies at\nZoe;1986;24500 EUR;North Yard\nMax;1979;18000 EUR;\n"
 UNCLEAR = "Name;Asking;Lies at\nZoe;24.500;North Yard\n"
+TIED = "Name;Lies at, berth\nZoe;North Yard, 3\nMax;South Yard, 4\n"
+SETTLED = "Name;Asking;Lies at\nZoe;24.500 EUR;North Yard\nMax;18.000,50 EUR;South Yard\n"
 FAULTY = "Name;Built;Lies at\nZoe;old;North Yard\nMax;1979;South Yard\n"
 
 
@@ -132,6 +134,62 @@ def test_a_filled_form_becomes_a_reading(
         ("Robin", parse_quantity("1.0", "mm")),
         ("Kim", parse_quantity("1.5", "mm")),
     ]
+
+
+def answer(page: ImportPage, qtbot: QtBot, key: str, value: str) -> None:
+    """Choose an answer and wait for the new preview."""
+    box = page.questions.fields[key]
+    assert isinstance(box, QComboBox)
+    box.setCurrentIndex(box.findData(value))
+    with qtbot.waitSignal(page.reader.previewed, timeout=WAIT):
+        box.activated.emit(box.currentIndex())
+
+
+def test_the_separator_that_was_found_is_shown_and_can_be_changed(
+    page: ImportPage, qtbot: QtBot, tmp_path: Path
+) -> None:
+    """B41."""
+    look_at(page, qtbot, table(tmp_path, BOATS))
+    box = page.questions.fields["separator"]
+    assert isinstance(box, QComboBox)
+    assert (box.currentData(), box.currentText()) == ("semicolon", "semicolons")
+    assert page.take_button.isEnabled()
+
+    answer(page, qtbot, "separator", "comma")
+    assert "columns divided by commas" in page.read_as.text()
+    assert not page.take_button.isEnabled()
+
+    answer(page, qtbot, "separator", "semicolon")
+    assert page.changes.rowCount() == 2
+    assert page.take_button.isEnabled()
+
+
+def test_where_two_separators_fit_it_is_asked_before_anything_comes_in(
+    page: ImportPage, qtbot: QtBot, tmp_path: Path
+) -> None:
+    look_at(page, qtbot, table(tmp_path, TIED))
+    assert page.questions.fields["separator"].currentData() == ""  # type: ignore[union-attr]
+    assert not page.take_button.isEnabled()
+
+    answer(page, qtbot, "separator", "semicolon")
+
+    assert page.take_button.isEnabled()
+    assert [row[3] for row in shown(page.changes)] == ["Zoe", "Max"]
+
+
+def test_a_decimal_mark_that_the_file_settles_can_be_said_otherwise(
+    page: ImportPage, qtbot: QtBot, tmp_path: Path
+) -> None:
+    """B29."""
+    look_at(page, qtbot, table(tmp_path, SETTLED))
+    box = page.questions.fields["decimal-mark"]
+    assert isinstance(box, QComboBox)
+    assert box.currentData() == ","
+    assert "24,500" in shown(page.changes)[0][3]
+
+    answer(page, qtbot, "decimal-mark", ".")
+
+    assert "24,500" not in "".join(row[3] for row in shown(page.changes))
 
 
 def quote_of_marigold(session: Session) -> bytes:

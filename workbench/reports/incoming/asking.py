@@ -46,8 +46,9 @@ class Scales:
         if asked not in _MARK_WORDS:
             asked = ""
         marks = marks_of(texts)
-        if marks.must_be_asked and not asked:
-            self.is_open = True
+        settled = marks.settled(asked)
+        if marks.open:
+            self.is_open = self.is_open or (marks.must_be_asked and not asked)
             self._draft.ask(
                 Question(
                     MARK,
@@ -56,9 +57,9 @@ class Scales:
                         Choice(mark, f"{words}: {_shown(marks.open, mark)}")
                         for mark, words in _MARK_WORDS.items()
                     ),
+                    settled,
                 )
             )
-        settled = marks.settled(asked)
         if settled and texts and (marks.open or "," in marks.seen):
             self._draft.read_as(f"Numbers written with {_MARK_WORDS[settled]}.")
         return settled

@@ -128,6 +128,10 @@ class Incoming:
         How it was read, for the reader to confirm: encoding and separator of a text file.
     notices
         What is in it that was not looked at, such as macros or links to other files.
+    separator
+        What divides the columns of a text table; empty for other files.
+    may_be
+        The separators that fit as well as that one, so that only a person can say.
     data
         The file itself, to be kept with what comes of it; empty where it must not be kept.
     """
@@ -137,6 +141,8 @@ class Incoming:
     sheets: tuple[Sheet, ...]
     read_as: str = ""
     notices: tuple[Problem, ...] = ()
+    separator: str = ""
+    may_be: tuple[str, ...] = ()
     data: bytes = b""
 
     def where(self, sheet: Sheet, at: str = "") -> str:

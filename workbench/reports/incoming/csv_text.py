@@ -53,7 +53,8 @@ def read_csv(name: str, data: bytes, stop: Callable[[], None], separator: str = 
     if stated:
         separator = separator or stated[1] or stated[2]
         text, first_line = text[stated.end() :], 2
-    mark = separator or _likeliest(text)
+    fitting = (separator,) if separator else _likeliest(text)
+    mark = fitting[0]
     rows = tuple(_rows(name, text, mark, first_line, stop))
     divided = SEPARATORS.get(mark, f"“{mark}”")
     return Incoming(
@@ -62,6 +63,8 @@ def read_csv(name: str, data: bytes, stop: Callable[[], None], separator: str = 
         (Sheet("", rows),),
         read_as=f"Text in {encoding}, columns divided by {divided}.",
         notices=tuple(notices),
+        separator=mark,
+        may_be=fitting if len(fitting) > 1 else (),
         data=data,
     )
 
@@ -134,17 +137,21 @@ def _line_by_line(name: str, data: bytes) -> tuple[str, str, list[Problem]]:
     return text, "two encodings, line by line", [mixed]
 
 
-def _likeliest(text: str) -> str:
-    """The separator under which most of the first rows have the same number of fields."""
-    best, most = ",", (0, 0)
+def _likeliest(text: str) -> tuple[str, ...]:
+    """The separator under which most of the first rows have the same number of fields.
+
+    Others under which as many rows agree come after it.
+    """
+    found: dict[str, tuple[int, int]] = {}
     for mark in SEPARATORS:
         widths = Counter(width for width in _widths(text, mark) if width > 1)
-        if not widths:
-            continue
-        width, rows = max(widths.items(), key=lambda pair: (pair[1], pair[0]))
-        if (rows, width) > most:
-            best, most = mark, (rows, width)
-    return best
+        if widths:
+            width, rows = max(widths.items(), key=lambda pair: (pair[1], pair[0]))
+            found[mark] = (rows, width)
+    if not found:
+        return (",",)
+    best = max(found, key=lambda mark: found[mark])
+    return (best, *(mark for mark in found if mark != best and found[mark][0] == found[best][0]))
 
 
 def _widths(text: str, mark: str) -> list[int]:

@@ -10,6 +10,8 @@ A form says of itself what it is; a table is told by its headings. What is left 
 
 from __future__ import annotations
 
+import dataclasses
+
 from . import row_names as names
 from .boat_tables import boat_heads, preview_of_boats
 from .cells import Sheet
@@ -18,6 +20,7 @@ from .field_forms import preview_of_form
 from .headings import best_score
 from .preview import Choice, Draft, Preview, Question, Request
 from .quotes import preview_of_quote
+from .separators import divided, separator_question
 
 SHEET, KIND, BOAT = "sheet", "kind", "boat"
 FORM, QUOTE, BOATS, COMPARABLES = "form", "quote", "boats", "comparables"
@@ -32,6 +35,17 @@ _TITLE = "File"
 
 def preview_of(request: Request) -> Preview:
     """What a file would change; with questions where it leaves something open."""
+    request = divided(request)
+    found = _preview_of(request)
+    asked = separator_question(request)
+    if asked is None:
+        return found
+    if asked.now:
+        return dataclasses.replace(found, offers=(asked, *found.offers))
+    return dataclasses.replace(found, questions=(asked, *found.questions), edit=None, kept=())
+
+
+def _preview_of(request: Request) -> Preview:
     draft = Draft(request, _TITLE)
     sheet = _chosen_sheet(draft)
     if sheet is None:

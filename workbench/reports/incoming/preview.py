@@ -42,11 +42,14 @@ class Question:
         By which the answer is given.
     choices
         The answers there are; empty where any text may be one.
+    now
+        The answer that holds while none is given; empty where nothing can go on without one.
     """
 
     key: str
     text: str
     choices: tuple[Choice, ...] = ()
+    now: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,6 +110,8 @@ class Preview:
         How many values are there already.
     edit
         Everything as one step; None when there is nothing to do or something is open.
+    offers
+        Questions that the file answers by itself, for a person who knows better.
     kept
         What must be stored before the edit is made, because it names it.
     """
@@ -120,6 +125,7 @@ class Preview:
     unchanged: int = 0
     edit: Edit | None = None
     kept: tuple[KeptFile, ...] = ()
+    offers: tuple[Question, ...] = ()
 
     @property
     def faults(self) -> tuple[Problem, ...]:
@@ -182,6 +188,7 @@ class Draft:
         self._changes: list[Change] = []
         self._problems: list[Problem] = list(request.incoming.notices)
         self._questions: dict[str, Question] = {}
+        self._offers: dict[str, Question] = {}
         self._read_as: list[str] = [request.incoming.read_as] if request.incoming.read_as else []
 
     def answer(self, key: str) -> str:
@@ -189,8 +196,9 @@ class Draft:
         return self.request.answers.get(key, "").strip()
 
     def ask(self, question: Question) -> None:
-        """Put a question once."""
-        self._questions.setdefault(question.key, question)
+        """Put a question once; one that has an answer already is only offered."""
+        held = self._offers if question.now else self._questions
+        held.setdefault(question.key, question)
 
     def read_as(self, words: str) -> None:
         """Say how something was read."""
@@ -228,6 +236,7 @@ class Draft:
             tuple(self._problems),
             tuple(self._questions.values()),
             self.unchanged,
+            offers=tuple(self._offers.values()),
         )
         may = not made.faults or self.answer(LEAVE_OUT) == "yes"
         if made.questions or not self._edits or not may:

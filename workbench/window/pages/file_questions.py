@@ -22,6 +22,8 @@ _WORDS_WIDE = 320
 class FileQuestions(QWidget):
     """Questions one below the other; answered ones stay, so that an answer can be changed.
 
+    Those that the file answers by itself show that answer and may be left as they are.
+
     Signals
     -------
     answered()
@@ -60,8 +62,9 @@ class FileQuestions(QWidget):
         for question in new:
             self._add(question)
         self.setVisible(bool(self.fields))
-        if new:
-            self.fields[new[0].key].setFocus()
+        asked = [one for one in new if not one.now]
+        if asked:
+            self.fields[asked[0].key].setFocus()
 
     def _add(self, question: Question) -> None:
         words = label(question.text, wrap=True)
@@ -84,6 +87,9 @@ class FileQuestions(QWidget):
         box.addItem(tr("choose"), "")
         for choice in question.choices:
             box.addItem(choice.words, choice.value)
+        if question.now:
+            box.removeItem(0)
+            box.setCurrentIndex(box.findData(question.now))
         box.activated.connect(lambda _: self._on_answered())
         return box
 

@@ -203,7 +203,7 @@ class ImportPage(QWidget):
         self.summary.setText(preview.summary())
         self.read_as.setText("\n".join(preview.read_as))
         self.read_as.setVisible(bool(preview.read_as))
-        self.questions.add(preview.questions)
+        self.questions.add((*preview.questions, *preview.offers))
         self.problems.set_rows(problem_rows((*preview.faults, *preview.notices)))
         self.changes.set_rows(change_rows(preview.changes))
         self.problem_head.set_beside(str(len(preview.problems)))
