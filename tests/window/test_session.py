@@ -13,7 +13,8 @@ from workbench.domain.boat import Boat
 from workbench.domain.problem import Problem
 from workbench.domain.vocabulary import Grade
 from workbench.edits import boats, inspecting
-from workbench.store.folder import open_project
+from workbench.edits.edit import Edit, Put
+from workbench.store.folder import open_project, reload_project
 from workbench.window.history import History
 from workbench.window.session import SavedState, Session
 
@@ -44,6 +45,7 @@ def test_an_edit_brings_new_figures_from_the_background(session: Session, qtbot:
 
 
 def test_undo_and_redo_go_through_every_step_by_name(session: Session, qtbot: QtBot) -> None:
+    # U1, U2
     before = session.project
     session.apply(boats.rename_boat(session.project, "ann", "Annie"))
     after = session.project
@@ -80,6 +82,7 @@ def test_saving_writes_the_change_and_says_so(session: Session, qtbot: QtBot) ->
 
 
 def test_undoing_back_to_what_was_saved_is_not_a_change(session: Session) -> None:
+    # U10
     session.apply(boats.rename_boat(session.project, "ann", "Annie"))
     session.undo()
 
@@ -115,6 +118,7 @@ def test_removing_the_boat_that_is_looked_at_moves_on_to_another(session: Sessio
 
 
 def test_typing_in_one_field_within_a_second_is_one_step(session: Session) -> None:
+    # U6
     clock = [0.0]
     session.history = History(lambda: clock[0])
     for name in ("A", "An", "Anna"):
@@ -127,6 +131,7 @@ def test_typing_in_one_field_within_a_second_is_one_step(session: Session) -> No
 
 
 def test_a_new_edit_forgets_what_was_undone(session: Session) -> None:
+    # U3
     session.apply(boats.rename_boat(session.project, "ann", "Annie"))
     session.undo()
     session.apply(
@@ -137,6 +142,7 @@ def test_a_new_edit_forgets_what_was_undone(session: Session) -> None:
 
 
 def test_five_hundred_steps_are_kept_and_the_oldest_goes_first() -> None:
+    # U4
     history = History()
     from workbench.domain.project import Project  # noqa: PLC0415 - beside its only use
     from workbench.edits.edit import Edit  # noqa: PLC0415 - beside its only use
@@ -147,3 +153,54 @@ def test_five_hundred_steps_are_kept_and_the_oldest_goes_first() -> None:
 
     assert len(history.labels) == 500
     assert history.labels[0] == "step 20"
+
+
+def test_saving_and_keeping_change_no_step(session: Session, qtbot: QtBot) -> None:
+    # U5
+    session.apply(boats.rename_boat(session.project, "ann", "Annie"))
+    session.apply(boats.rename_boat(session.project, "ann", "Annika"))
+    session.undo()
+    before = (session.history.labels, session.history.redo_label)
+
+    session.save()
+    qtbot.waitUntil(lambda: session.saved_state is SavedState.SAVED, timeout=20_000)
+
+    assert (session.history.labels, session.history.redo_label) == before
+    session.redo()
+    assert session.project.boats["ann"].boat.name == "Annika"
+    figured(session, qtbot)
+
+
+@pytest.mark.parametrize("fails_at", range(4))
+def test_an_edit_that_fails_at_any_of_its_places_changes_nothing(
+    session: Session, fails_at: int
+) -> None:
+    # U8: a mistake of the program in the middle of an edit
+    path = ("boats", "ann", "boat", "name")
+    puts = [Put(path, f"Name {number}") for number in range(4)]
+    puts[fails_at] = Put(("boats", "nobody", "boat", "name"), "x")
+    before, steps = session.project, session.history.labels
+    on_disk = {file: file.read_bytes() for file in session.place.rglob("*.json")}
+
+    with pytest.raises(KeyError):
+        session.apply(Edit("Fails", tuple(puts)))
+
+    assert session.project is before
+    assert session.history.labels == steps
+    assert not session.is_changed
+    assert {file: file.read_bytes() for file in session.place.rglob("*.json")} == on_disk
+
+
+def test_steps_of_before_are_not_undone_on_files_that_were_read_again(
+    session: Session, qtbot: QtBot
+) -> None:
+    # U11
+    session.apply(boats.rename_boat(session.project, "ann", "Annie"))
+
+    session.follow_disk(reload_project(session.folder))
+    session.undo()
+    session.redo()
+
+    assert session.history.labels == ()
+    assert session.project.boats["ann"].boat.name == "Ann"
+    figured(session, qtbot)
