@@ -275,3 +275,25 @@ def test_a_new_name_is_looked_up_once(monkeypatch: pytest.MonkeyPatch) -> None:
 
     assert boats.new_boat_id(project, "Bea") == "bea"
     assert asked == ["bea"]
+
+
+NAMED: tuple[Callable[[str], Edit], ...] = (
+    lambda text: boats.add_boat(begun(), Boat("", text)),
+    lambda text: boats.rename_boat(begun(), "ann", text),
+    lambda text: searching.rename_project(begun(), text),
+    lambda text: searching.put_comparable(begun(), Comparable("", text, TEN)),
+    lambda text: costing.put_own_line(begun(), "ann", OwnLine("", text, SPAN)),
+    lambda text: costing.put_quote(begun(), "ann", Quote("", text, TEN)),
+    lambda text: inspecting.overrule(begun(), "ann", "x", Overruling(Grade.SOUND, text)),
+)
+
+
+@pytest.mark.parametrize("make", NAMED)
+@pytest.mark.parametrize("text", ["", " \t\n", "\u00a0", "\u200b\u200d\ufeff", "\u2060", "\u3164"])
+def test_a_name_of_which_nothing_can_be_seen_is_refused(
+    make: Callable[[str], Edit], text: str
+) -> None:
+    # B77
+    with pytest.raises(EntryError):
+        make(text)
+    assert make(f"{text}Ann").puts

@@ -17,6 +17,7 @@ from workbench.domain.quantity import Quantity
 from workbench.domain.vocabulary import Status
 
 from .edit import NOTHING, Edit, Put
+from .words import is_blank
 
 
 def new_boat_id(project: Project, name: str) -> str:
@@ -43,7 +44,7 @@ def add_boat(project: Project, boat: Boat) -> Edit:
     EntryError
         When she has no name or the id is taken.
     """
-    if not boat.name.strip():
+    if is_blank(boat.name):
         raise EntryError("Give the boat a name, or what you call her.")
     boat_id = boat.id or new_boat_id(project, boat.name)
     if boat_id in project.boats:
@@ -101,7 +102,7 @@ def rename_boat(project: Project, boat_id: str, name: str) -> Edit:
     EntryError
         When the name is empty.
     """
-    if not name.strip():
+    if is_blank(name):
         raise EntryError("Give the boat a name, or what you call her.")
     return change_boat(project, boat_id, "name", name.strip(), "Name")
 

@@ -11,6 +11,7 @@ from workbench.domain.problem import EntryError
 from workbench.domain.project import Project
 
 from .edit import NOTHING, Edit, Put
+from .words import is_blank
 
 
 def _path(boat_id: str, *rest: str) -> tuple[str, ...]:
@@ -68,7 +69,7 @@ def put_quote(project: Project, boat_id: str, quote: Quote) -> Edit:
     """
     if quote.amount.amount < 0:
         raise EntryError("A quote cannot be negative.")
-    if not quote.yard.strip():
+    if is_blank(quote.yard):
         raise EntryError("Say which yard or trade the quote is from.")
     quotes = project.boats[boat_id].ledger.quotes
     made = quote
@@ -99,7 +100,7 @@ def put_own_line(project: Project, boat_id: str, line: OwnLine) -> Edit:
     EntryError
         When it has no title or costs less than nothing.
     """
-    if not line.title.strip():
+    if is_blank(line.title):
         raise EntryError("Say what the job is.")
     if line.cost.low < 0:
         raise EntryError("A job cannot cost less than nothing.")

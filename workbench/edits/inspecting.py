@@ -13,6 +13,7 @@ from workbench.domain.project import Project
 from workbench.domain.vocabulary import Grade
 
 from .edit import NOTHING, Edit, Put
+from .words import is_blank
 
 
 def _inspection(project: Project, boat_id: str) -> Inspection:
@@ -76,7 +77,7 @@ def overrule(
     EntryError
         When no reason is given.
     """
-    if overruling is not None and not overruling.reason.strip():
+    if overruling is not None and is_blank(overruling.reason):
         raise EntryError("Say why the rule does not hold here.")
     word = "Overrule" if overruling is not None else "Go back to the rule for"
     put = Put(_path(boat_id, "overrulings", check), NOTHING if overruling is None else overruling)

@@ -12,6 +12,7 @@ from workbench.domain.project import Comparable, PriceOverride, Project
 from workbench.domain.settings import ExchangeRate, Settings, Tax
 
 from .edit import NOTHING, Edit, Put
+from .words import is_blank
 
 
 def rename_project(project: Project, name: str) -> Edit:
@@ -23,7 +24,7 @@ def rename_project(project: Project, name: str) -> Edit:
         When the name is empty.
     """
     del project  # the signature is that of every other edit
-    if not name.strip():
+    if is_blank(name):
         raise EntryError("Give the search a name.")
     return Edit("Name of the search", (Put(("name",), name.strip()),), "name")
 
@@ -106,7 +107,7 @@ def put_comparable(project: Project, comparable: Comparable) -> Edit:
     """
     if comparable.price.amount <= 0:
         raise EntryError("A comparable needs a price above 0.")
-    if not comparable.title.strip():
+    if is_blank(comparable.title):
         raise EntryError("Say which boat the comparable is.")
     if not -2 <= comparable.condition <= 2:
         raise EntryError("Condition goes from -2 (rough) to 2 (very good).")
