@@ -77,6 +77,7 @@ RED_QUARTER = {
 
 @pytest.mark.parametrize("orientation", RED_QUARTER)
 def test_a_photo_is_shown_upright_however_the_camera_was_held(orientation: int) -> None:
+    # B57
     made = decode(picture(orientation=orientation), SMALL)
 
     assert made.image is not None
@@ -131,6 +132,7 @@ def test_what_is_no_photo_is_told_in_words(data: bytes) -> None:
 
 @pytest.mark.parametrize("mode", ["CMYK", "L", "1", "P", "RGBA", "I;16"])
 def test_every_way_of_storing_colours_is_shown(mode: str) -> None:
+    # B56
     image = Image.new(mode, (40, 30))
     data = io.BytesIO()
     image.save(data, "TIFF")
@@ -139,6 +141,7 @@ def test_every_way_of_storing_colours_is_shown(mode: str) -> None:
 
 
 def test_only_the_first_frame_of_several_is_shown() -> None:
+    # B52
     frames = [Image.new("RGB", (40, 30), colour) for colour in ("red", "blue")]
     data = io.BytesIO()
     frames[0].save(data, "GIF", save_all=True, append_images=frames[1:])
@@ -149,6 +152,7 @@ def test_only_the_first_frame_of_several_is_shown() -> None:
 
 
 def test_garbage_in_the_tags_of_a_photo_is_let_be() -> None:
+    # B58
     data = picture()
     garbage = b"\xff\xe1" + struct.pack(">H", 60_000) + b"Exif\0\0" + b"II*\0\x08\0\0\0" * 7_499
     odd = data[:2] + garbage[: 60_000 + 2] + data[2:]

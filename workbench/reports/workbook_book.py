@@ -64,8 +64,11 @@ class Column:
 def plain_text(text: str) -> str:
     """Text as a cell can hold it: no control signs, no lone surrogates, not too long."""
     clean = _NOT_PRINTABLE.sub("\ufffd", text)
-    if len(clean) > _LONGEST_TEXT:
-        return clean[:_LONGEST_TEXT] + " … (continued in the program)"
+    # A cell counts in halves of UTF-16, so that a sign beyond the first plane counts twice.
+    halves = clean.encode("utf-16-le") if 2 * len(clean) > _LONGEST_TEXT else b""
+    if len(halves) > 2 * _LONGEST_TEXT:
+        begun = halves[: 2 * _LONGEST_TEXT].decode("utf-16-le", "ignore")
+        return begun + " … (continued in the program)"
     return clean
 
 
