@@ -28,7 +28,7 @@ from bootstrap import ROOT, prepare, program_variables, say, tail
 from system_packages import OFFSCREEN, WINDOW, SetupError, install_system_packages
 
 STEPS = 4
-COMMANDS = ("new", "check", "totals", "export", "import", "catalogue")
+COMMANDS = ("new", "check", "totals", "export", "import", "pack", "unpack", "catalogue")
 OWN_SAMPLE = "--sample"  # the program copies the shipped search before it is worked on
 INTERRUPTED = 130
 

@@ -36,6 +36,7 @@ from workbench.edits import boats, costing, inspecting
 from workbench.figures.assessment import Assessment
 from workbench.reports.document import Document, KeyFigures, Row, Table, Weight
 from workbench.reports.document_text import as_text
+from workbench.reports.offer_pages import _work_words
 from workbench.reports.offer_sheet import WORDING, offer_document
 from workbench.reports.offer_view import OfferView, offer_view
 from workbench.reports.pdf import fits_one_page
@@ -364,3 +365,10 @@ def test_claims_add_up_for_any_jobs(jobs: list[tuple[int, int, int, int]]) -> No
     assert view.claim_total == boat.claim.total
     if view.names_price:
         assert view.lower_price == Decimal(24_500) - boat.claim.total
+
+
+def test_when_work_is_due_is_said_once() -> None:
+    assert _work_words("renew within five years", "within five years") == "renew within five years."
+    assert _work_words("Renew the strip", "in the first season") == (
+        "Renew the strip, in the first season."
+    )

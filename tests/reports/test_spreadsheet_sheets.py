@@ -12,6 +12,7 @@ import platform
 import re
 import zipfile
 from datetime import date
+from decimal import Decimal
 from pathlib import Path
 
 import openpyxl
@@ -22,7 +23,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from tests.reports.incoming.filling import form, places, sheet_of
 from tests.reports.incoming.test_quotes_round_trip import request
-from tests.reports.invented import DAY, MARIGOLD, assessed
+from tests.reports.invented import DAY, MARIGOLD, assessed, done, two_boats
 from tests.reports.test_privacy import (
     Canary,
     amount_spellings,
@@ -31,7 +32,10 @@ from tests.reports.test_privacy import (
     planted,
     spellings,
 )
+from workbench.domain.ledger import OfferMade
+from workbench.domain.money import Money
 from workbench.domain.project import Project
+from workbench.edits import costing
 from workbench.figures.assessment import Assessment
 from workbench.reports.export import SHEETS, export_sheets
 
@@ -258,3 +262,17 @@ def test_the_day_of_the_sheet_is_in_its_properties_without_a_time() -> None:
 
     assert created is not None
     assert (created.date(), created.hour, created.minute) == (date(2026, 5, 1), 0, 0)
+
+
+def test_offers_and_notes_are_in_a_workbook_only_when_they_are_asked_for(tmp_path: Path) -> None:
+    project = two_boats()
+    made = OfferMade("", Money(Decimal(77_123), "USD"), conditions="Zqconditions")
+    project = done(project, [costing.put_offer(project, MARIGOLD, made)])
+
+    said = {}
+    for name in ("workbook", "workbook-private"):
+        book = opened(written(assessed(project), name, tmp_path).read_bytes())
+        cells = [str(cell.value) for sheet in book for row in sheet.iter_rows() for cell in row]
+        said[name] = "Zqconditions" in cells or any("77123" in text for text in cells)
+
+    assert said == {"workbook": False, "workbook-private": True}

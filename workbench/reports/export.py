@@ -63,6 +63,7 @@ SHEETS: dict[str, Sheet] = {
     "field-sheet": Sheet("Field form to fill in", True, for_others=False, ending="xlsx"),
     "yard-sheet": Sheet("Request for a quote, to fill in", True, True, ending="xlsx"),
     "workbook": Sheet("Workbook", per_boat=False, for_others=False, ending="xlsx"),
+    "workbook-private": Sheet("Workbook with my offers and notes", False, False, ending="xlsx"),
 }
 """Every sheet by its name, in the order in which they are offered."""
 

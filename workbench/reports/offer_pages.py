@@ -76,7 +76,7 @@ def _finding(item: OfferItem, view: OfferView, most: Decimal) -> Finding:
     found = item.seen
     bar = RangeBar(item.low, item.likely, item.high, most) if item.high > item.low else None
     facts: list[Fact] = _seen_facts(found) if found else []
-    facts.append(Fact("Work", f"{listed(item.work) or item.title}, {WHEN_WORDS[item.when]}."))
+    facts.append(Fact("Work", _work_words(listed(item.work) or item.title, WHEN_WORDS[item.when])))
     facts.append(Fact("Cost", _cost_sentence(item, view), bar))
     facts.append(Fact("Claimed", _claim_sentence(item, view)))
     return Finding(
@@ -87,6 +87,11 @@ def _finding(item: OfferItem, view: OfferView, most: Decimal) -> Finding:
         photos=tuple(map(photo_of, found.photos)) if found else (),
         drawing=found.drawing if found and not found.photos else "",
     )
+
+
+def _work_words(work: str, when: str) -> str:
+    """The work and when it is due; said once where the work's own words say when."""
+    return f"{work}." if work.endswith(when) else f"{work}, {when}."
 
 
 def _seen_facts(found: Seen) -> list[Fact]:

@@ -30,10 +30,19 @@ def _yard_request(order: Order, target: IO[bytes]) -> None:
 
 def _workbook(order: Order, target: IO[bytes]) -> None:
     """The workbook of the wanted boats, without what is for the buyer alone."""
+    _write_workbook(order, target, private=False)
+
+
+def _private_workbook(order: Order, target: IO[bytes]) -> None:
+    """The workbook of the wanted boats with offers, limits, private notes and contacts."""
+    _write_workbook(order, target, private=True)
+
+
+def _write_workbook(order: Order, target: IO[bytes], *, private: bool) -> None:
     boats = {name: order.assessment.boats[name] for name in order.boats}
     wanted = dataclasses.replace(order.assessment, boats=boats)
     with tempfile.TemporaryDirectory(prefix="hardstand-") as folder:
-        made = write_workbook(wanted, Path(folder) / "workbook.xlsx")
+        made = write_workbook(wanted, Path(folder) / "workbook.xlsx", private=private)
         target.write(made.read_bytes())
 
 
@@ -41,4 +50,5 @@ SPREADSHEETS: dict[str, Callable[[Order, IO[bytes]], None]] = {
     "field-sheet": _field_form,
     "yard-sheet": _yard_request,
     "workbook": _workbook,
+    "workbook-private": _private_workbook,
 }

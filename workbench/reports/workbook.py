@@ -101,6 +101,17 @@ OFFERS = (
     Column("Private note", width=40),
     Column("Contact", width=40),
 )
+OFFERS_MADE = (
+    Column("Boat", width=18),
+    Column("On", "date", 11),
+    Column("Price", "money", 12),
+    Column("Currency", width=9),
+    Column("Conditions", width=40),
+    Column("Answer", width=40),
+    Column("Answered on", "date", 12),
+    Column("Counter offer", "money", 13),
+    Column("Counter currency", width=9),
+)
 
 
 def write_workbook(
@@ -344,3 +355,20 @@ def _write_offers(book: Book, assessment: Assessment) -> None:
             ]
         )
     book.table("For you alone", OFFERS, rows)
+    made: list[list[Cell]] = [
+        [
+            figures.id,
+            one.on,
+            one.price.amount,
+            one.price.currency,
+            one.conditions,
+            one.answer,
+            one.answered_on,
+            one.counter.amount if one.counter else None,
+            one.counter.currency if one.counter else None,
+        ]
+        for figures in assessment.boats.values()
+        for one in figures.candidate.ledger.offers
+    ]
+    if made:
+        book.table("Offers made", OFFERS_MADE, made)

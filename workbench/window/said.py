@@ -125,6 +125,7 @@ SENTENCES: tuple[str, ...] = (
     marked("Field form to fill in"),
     marked("Request for a quote, to fill in"),
     marked("Workbook"),
+    marked("Workbook with my offers and notes"),
     marked("the paragraph below the three figures"),
     marked("the first way to settle: a lower price"),
     marked("the second way to settle: the work done"),

@@ -54,6 +54,7 @@ def sheet_words(name: str) -> str:
         "walk-list": tr("What nobody has seen yet, in walking order."),
         "season-list": tr("The jobs of her first season."),
         "workbook": tr("Every figure, as live formulas."),
+        "workbook-private": tr("The same with your limits, offers, private notes and contacts."),
     }.get(name, "")
 
 
