@@ -79,7 +79,7 @@ def window(qapp: QApplication, tmp_path: Path) -> Iterator[MainWindow]:
 
 
 def test_no_step_of_a_user_holds_the_window(benchmark: Any, window: MainWindow) -> None:
-    """Every page, many checks, edits, saving."""
+    """L4 to L6: every page, many checks, edits, undo, saving."""
     slowness = bare_milliseconds() / BARE_MS_AGREED
     heart = Heartbeat()
 

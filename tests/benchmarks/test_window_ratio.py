@@ -284,6 +284,7 @@ def test_a_key_press_changes_the_samples_totals_within_a_frame(
 def test_a_key_press_changes_the_reference_loads_totals_within_three_frames(
     benchmark: Any, open_window: OpenWindow, reference: Path
 ) -> None:
+    """L4."""
     leave_presses(benchmark, open_window(reference), 50)
 
 

@@ -25,6 +25,7 @@ FLOOR_EACH = 5_000
 def test_a_save_is_whole_whatever_goes_wrong_at_whatever_step(
     scenario: Scenario, record_property: Callable[[str, object], None]
 ) -> None:
+    """D2, D3, D4: those that save several files are most of the scenarios."""
     sweep = Sweep(scenario)
     sweep.learn()
     # A short save has few steps; it gets more kinds of damage at each.

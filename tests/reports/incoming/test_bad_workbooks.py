@@ -137,7 +137,7 @@ def test_b20_a_packed_file_inside_is_refused() -> None:
     ids=["outside entity", "laughs", "outside type"],
 )
 @pytest.mark.parametrize("where", [SHEET, "xl/workbook.xml", "xl/styles.xml"])
-def test_b21_entities_and_document_types_are_refused(declared: str, where: str) -> None:
+def test_b21_b22_entities_and_document_types_are_refused(declared: str, where: str) -> None:
     xml = part(GOOD, where).decode()
     start = xml.index("?>") + 2 if xml.startswith("<?xml") else 0
     bad = (xml[:start] + declared + xml[start:]).encode()
