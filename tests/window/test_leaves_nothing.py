@@ -43,7 +43,7 @@ def place(tmp_path: Path) -> Path:
 @pytest.fixture(autouse=True)
 def in_english(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """Figures of one language, and the small catalogue in place of the shipped one."""
-    monkeypatch.setattr(app, "_shipped_catalogue", small_catalogue)
+    monkeypatch.setattr(app, "_shipped_catalogue", lambda _: small_catalogue())
     before = QLocale()
     QLocale.setDefault(QLocale(QLocale.Language.English))
     yield
