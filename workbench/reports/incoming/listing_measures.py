@@ -134,7 +134,8 @@ def _pattern(spellings: tuple[str, ...]) -> re.Pattern[str]:
         _patterns[spellings] = re.compile(
             r"(?<![^\W_])(?<!\d[.,])(?:"
             rf"(?P<feet>\d{{1,3}}[ ]?{feet}[ ]?\d{{1,2}}(?:[.,]\d{{1,2}})?{_FRACTION}?{inches})"
-            rf"|(?P<number>{_NUMBER}{_FRACTION}?)(?:[ -]?(?!to[ ]{{1,2}}[\d€£$])(?P<unit>{units})(?![^\W_]))?)",
+            rf"|(?P<number>{_NUMBER}{_FRACTION}?)(?:[ -]?(?!to[ ]{{1,2}}[\d€£$])"
+            rf"(?P<unit>{units})(?![^\W_]))?)",
             re.IGNORECASE,
         )
     return _patterns[spellings]

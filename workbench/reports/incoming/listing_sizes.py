@@ -204,6 +204,9 @@ class Sizes:
             sure = Sure.LIKELY if sure is Sure.SURE else sure
         if any(one.unit == METRIC_HORSEPOWER for one in certain) and value.unit == "kW":
             notes.append(Note(Remark.METRIC_POWER))
+        text = self._page.text
+        if "(" in text[start:end] and text[end : end + 1] == ")":
+            end += 1
         return Finding(blank.field, value, start, end, sure, tuple(notes))
 
     def _with_own_unit(self, one: Measure, dimension: Dimension) -> Measure:
