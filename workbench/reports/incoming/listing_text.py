@@ -32,7 +32,7 @@ from .listing_words import Spot, listing_words
 __all__ = ["Finding", "Listing", "Note", "Remark", "Sure", "read_listing"]
 
 _OLDEST = 1850
-_YEAR = re.compile(r"(?:(?:0?[1-9]|1[0-2])[./])?((?:18|19|20)\d\d)(?![\d])")
+_YEAR = re.compile(r"(?:(?:0?[1-9]|1[0-2])[./])?((?:1[5-9]|2[01])\d\d)(?![\d])")
 _HEADING_YEAR = re.compile(r"\s*((?:18|19|20)\d\d)[ ]+[^\W\d_]")
 _ADDRESS = re.compile(r"https?://[^\s<>\"“”]{4,2000}", re.IGNORECASE)
 _HULL_NUMBER = re.compile(r"(?<![^\W_])(?:[A-Z]{2}-)?[A-Z]{3}[A-Z0-9]{9}(?![^\W_])", re.IGNORECASE)

@@ -128,8 +128,8 @@ class ListingPanel(QWidget):
             tr("Nothing read yet"),
             tr(
                 "Copy the text of a boat's advertisement and paste it on the left. Every "
-                "particular found in it is shown with the words it was read from, and nothing is taken before "
-                "you say so."
+                "particular found in it is shown with the words it was read from, and nothing is "
+                "taken before you say so."
             ),
             tr("Paste"),
         )
