@@ -193,7 +193,10 @@ NARROWED = (
         "fact/heating": "diesel",
     },
 )
-NOTHING = ("Lovely old lady, must be seen. Call any time, all day, 24 hours.", {})
+NOTHING: tuple[str, Expected] = (
+    "Lovely old lady, must be seen. Call any time, all day, 24 hours.",
+    {},
+)
 ALL: dict[str, tuple[str, Expected]] = {
     "list": LIST,
     "german list": GERMAN_LIST,
