@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QFileSystemWatcher, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QWidget
+from shiboken6 import isValid
 
 from workbench.domain.problem import HardstandError, Problem
 from workbench.edits.edit import Path
@@ -125,8 +126,8 @@ class OutsideWatch(QObject):
         )
 
     def _on_looked(self, folder: ProjectFolder, paths: tuple[str, ...] | None) -> None:
-        if folder is not self._session.folder:
-            return
+        if not isValid(self) or folder is not self._session.folder:
+            return  # the window or its search is another by now
         if paths is None:
             self._say_gone()
         else:

@@ -122,7 +122,7 @@ def test_a_design_ratio_that_lacks_a_size_says_which(page: SideBySidePage) -> No
     cell = row_of(page.model, "ratio/hull speed").cells[0]
 
     assert cell.text == "–"
-    assert cell.tip == "Needs lwl."
+    assert cell.tip == "Needs waterline length."
 
 
 def test_a_boat_that_is_put_away_leaves_the_matrix(

@@ -24,7 +24,12 @@ from workbench.window.widgets.choice_row import ChoiceRow
 from workbench.window.widgets.labels import label
 from workbench.window.widgets.money_field import MoneyField
 from workbench.window.widgets.section_header import SectionHeader
-from workbench.window.widgets.surroundings import SPACE_GROUPS, SPACE_RELATED, SPACE_TIGHT
+from workbench.window.widgets.surroundings import (
+    SPACE_GROUPS,
+    SPACE_RELATED,
+    SPACE_TIGHT,
+    show_part,
+)
 
 
 class ShortlistBoat(QWidget):
@@ -178,7 +183,7 @@ class ShortlistBoat(QWidget):
     def refresh(self) -> None:
         """Show the boat as the search has her."""
         candidate = self._session.candidate
-        self.setVisible(candidate is not None)
+        show_part(self, shown=candidate is not None)
         if candidate is None:
             return
         boat = candidate.boat

@@ -65,7 +65,7 @@ class SideBySidePage(QWidget):
         self._session = session
         self.model = SideBySideModel(self)
         self.view = MatrixView(self.model)
-        self.about = label("", "quiet")
+        self.about = label("", "quiet", wrap=True)
         self.copy_button = button(
             tr("Copy table"), "quiet", tip=tr("Copy for a spreadsheet (Ctrl+C in the table)")
         )
@@ -230,7 +230,7 @@ class SideBySidePage(QWidget):
         words = tr("1 boat") if count == 1 else tr("{n} boats").format(n=count)
         order = tr("least expected cost first")
         if any(one.boat.worth_to_me for one in standings):
-            order = tr("least expected cost first, less what else she is worth to you")
+            order = tr("least expected cost first, worth to you taken off")
         parts = [words, order, settings.currency]
         if settings.budget is not None:
             parts.append(tr("budget {amount}").format(amount=formatting.whole(settings.budget)))
