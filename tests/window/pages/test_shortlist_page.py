@@ -44,17 +44,17 @@ def kept_page(kept: Session, show: Show) -> ShortlistPage:
 
 
 def names(page: ShortlistPage) -> list[str]:
-    return [str(page.order.index(row, 0).data()) for row in range(page.order.rowCount())]
+    return [str(page.list.order.index(row, 0).data()) for row in range(page.list.order.rowCount())]
 
 
 def choose(page: ShortlistPage, *rows: int) -> None:
-    page.view.clearSelection()
-    page.view.setCurrentIndex(page.order.index(rows[0], 0))
+    page.list.view.clearSelection()
+    page.list.view.setCurrentIndex(page.list.order.index(rows[0], 0))
     for row in rows:
-        page.view.selectionModel().select(
-            page.order.index(row, 0),
-            page.view.selectionModel().SelectionFlag.Select
-            | page.view.selectionModel().SelectionFlag.Rows,
+        page.list.view.selectionModel().select(
+            page.list.order.index(row, 0),
+            page.list.view.selectionModel().SelectionFlag.Select
+            | page.list.view.selectionModel().SelectionFlag.Rows,
         )
 
 
@@ -91,10 +91,10 @@ def test_a_click_on_a_head_sorts_by_it_and_the_unknown_comes_last(
 ) -> None:
     boat = next(iter(session.project.boats.values())).boat
     session.apply(add_boat(session.project, type(boat)("", "Dora")))
-    head = page.view.horizontalHeader()
+    head = page.list.view.horizontalHeader()
     place = QPoint(head.sectionViewportPosition(int(Column.ASKED)) + 12, 8)
     qtbot.mouseClick(head.viewport(), Qt.MouseButton.LeftButton, pos=place)
-    asked = [page.order.index(row, int(Column.ASKED)).data() for row in range(4)]
+    asked = [page.list.order.index(row, int(Column.ASKED)).data() for row in range(4)]
 
     assert names(page)[-1] == "Dora"
     assert asked[:3] == sorted(asked[:3], key=lambda text: float(str(text).replace(",", "")))
@@ -103,13 +103,13 @@ def test_a_click_on_a_head_sorts_by_it_and_the_unknown_comes_last(
 def test_words_status_and_put_away_ones_narrow_the_list(
     qtbot: QtBot, page: ShortlistPage, session: Session
 ) -> None:
-    write(qtbot, page.search, "heron")
+    write(qtbot, page.list.search, "heron")
     qtbot.waitUntil(lambda: names(page) == ["Brown Heron"])
-    assert page.count.text() == "1 of 3 boats shown"
-    page.search.clear()
+    assert page.list.count.text() == "1 of 3 boats shown"
+    page.list.search.clear()
     session.apply(set_status(session.project, "cold-comfort", Status.VISITED, ""))
-    page.status.setCurrentIndex(page.status.findData(Status.VISITED))
-    page.status.activated.emit(page.status.currentIndex())
+    page.list.status.setCurrentIndex(page.list.status.findData(Status.VISITED))
+    page.list.status.activated.emit(page.list.status.currentIndex())
 
     assert names(page) == ["Cold Comfort"]
 
@@ -118,13 +118,13 @@ def test_several_boats_are_put_away_in_one_step_and_brought_back(
     qtbot: QtBot, page: ShortlistPage, session: Session
 ) -> None:
     choose(page, 0, 2)
-    qtbot.mouseClick(page.away_button, Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(page.list.away_button, Qt.MouseButton.LeftButton)
     assert names(page) == ["Brown Heron"]
     assert session.history.undo_label == "Put away 2 boats"
-    qtbot.mouseClick(page.put_away, Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(page.list.put_away, Qt.MouseButton.LeftButton)
     choose(page, 0, 2)
-    assert page.away_button.text() == "Bring back"
-    qtbot.mouseClick(page.away_button, Qt.MouseButton.LeftButton)
+    assert page.list.away_button.text() == "Bring back"
+    qtbot.mouseClick(page.list.away_button, Qt.MouseButton.LeftButton)
 
     assert not any(one.boat.archived for one in session.project.boats.values())
 
@@ -134,8 +134,8 @@ def test_delete_takes_a_boat_off_and_undo_brings_her_back_with_everything(
 ) -> None:
     before = session.project
     choose(page, 1)
-    page.view.setFocus()
-    qtbot.keyClick(page.view, Qt.Key.Key_Delete)
+    page.list.view.setFocus()
+    qtbot.keyClick(page.list.view, Qt.Key.Key_Delete)
     assert names(page) == ["Amber Tide", "Cold Comfort"]
     assert session.boat_id in session.project.boats
 
@@ -146,7 +146,7 @@ def test_delete_takes_a_boat_off_and_undo_brings_her_back_with_everything(
 
 def test_a_list_without_boats_says_what_to_do(qtbot: QtBot, page: ShortlistPage) -> None:
     choose(page, 0, 1, 2)
-    page.remove_chosen()
+    page.list.remove_chosen()
 
     assert page.empty.isVisibleTo(page)
     with qtbot.waitSignal(page.add_boat_requested):
@@ -161,7 +161,7 @@ def test_a_duplicate_has_the_photos_of_her_own_folder(
     boat_id = kept.boat_id
     qtbot.waitUntil(lambda: bool(kept.project.boats[boat_id].boat.portrait), timeout=WAIT)
     choose(kept_page, 0)
-    qtbot.mouseClick(kept_page.copy_button, Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(kept_page.list.copy_button, Qt.MouseButton.LeftButton)
     qtbot.waitUntil(lambda: kept.boat_id != boat_id, timeout=WAIT)
 
     copy = kept.project.boats[kept.boat_id]
@@ -199,8 +199,11 @@ def test_another_price_is_added_as_of_today_and_the_earlier_one_is_still_told(
     asking = session.project.boats[session.boat_id].boat.asking
 
     assert asking[-1] == AskingPrice(Money(Decimal(21_900), "USD"), session.today(), "reduced")
-    assert page.order.index(0, int(Column.ASKED)).data() == "21,900"
-    assert page.order.index(0, int(Column.ASKED)).data(Qt.ItemDataRole.ToolTipRole).count("\n") == 1
+    assert page.list.order.index(0, int(Column.ASKED)).data() == "21,900"
+    assert (
+        page.list.order.index(0, int(Column.ASKED)).data(Qt.ItemDataRole.ToolTipRole).count("\n")
+        == 1
+    )
 
 
 def test_a_price_that_is_none_is_refused_at_its_field(
@@ -279,6 +282,30 @@ def test_an_address_that_is_none_is_kept_and_never_opened(
 
     assert "begin with http" in page.boat.said.text()
     assert not page.boat.yes_button.isVisibleTo(page)
+
+
+# --- From an advertisement ---
+
+
+def test_a_pasted_advertisement_becomes_a_boat_on_the_list(
+    qtbot: QtBot, kept_page: ShortlistPage, kept: Session
+) -> None:
+    QGuiApplication.clipboard().setText(
+        "Name: Dora\nBuilt: 1986\nLOA: 9.6 m\nAsking price: USD 18,500\nLying: Tarnmouth"
+    )
+    kept_page.list.view.setFocus()
+    qtbot.keyClick(kept_page.list.view, Qt.Key.Key_V, Qt.KeyboardModifier.ControlModifier)
+    panel = kept_page.listing
+    assert panel.isVisibleTo(kept_page)
+    qtbot.waitUntil(panel.take_button.isEnabled, timeout=WAIT)
+    qtbot.mouseClick(panel.take_button, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: kept.boat_id == "dora", timeout=WAIT)
+
+    boat = kept.project.boats["dora"].boat
+    assert (boat.year, boat.lies_at) == (1986, "Tarnmouth")
+    assert boat.asking_price == Money(Decimal(18_500), "USD")
+    assert kept_page.views.currentIndex() == 0
+    assert kept_page.list.order.row_of("dora") == 2
 
 
 # --- Her picture ---
