@@ -151,3 +151,10 @@ def test_everything_that_figures_and_sheets_say_is_translated(file: Path, part: 
     report = report_of(said_by(part).texts, language_of(file).said.get(part, {}))
 
     assert (report.missing, report.unused, report.faulty) == ((), (), ())
+
+
+@pytest.mark.parametrize("file", TABLES, ids=lambda file: file.stem)
+def test_the_whole_catalogue_is_translated(file: Path) -> None:
+    report = report_of_catalogue(texts_of_the_catalogue(), language_of(file).catalogue)
+
+    assert (report.missing, report.unused, report.faulty) == ((), (), ())

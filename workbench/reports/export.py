@@ -18,6 +18,8 @@ from typing import IO, TYPE_CHECKING
 from workbench.domain.problem import EntryError
 from workbench.domain.record import dataclass
 
+from .sheet_language import for_sheets
+
 if TYPE_CHECKING:
     from workbench.figures.assessment import Assessment
 
@@ -126,6 +128,7 @@ def export_sheets(
         When a file cannot be written.
     """
     _refuse_unknown(assessment, sheets, boats, paper)
+    assessment = for_sheets(assessment)
     jobs = list(_jobs(assessment, sheets, boats))
     day = on or date.today()
     shelf = _shelf(folder)

@@ -38,7 +38,9 @@ def paragraphs_of(assessment: Assessment, boat_id: str, on: date) -> tuple[Parag
     """All paragraphs of one boat's sheet; a job for beside the window."""
     from workbench.reports.offer_sheet import WORDING, offer_document  # noqa: PLC0415
     from workbench.reports.offer_view import offer_view  # noqa: PLC0415 - when a page asks
+    from workbench.reports.sheet_language import for_sheets  # noqa: PLC0415 - when a page asks
 
+    assessment = for_sheets(assessment)
     boat = assessment.boats[boat_id]
     own = boat.candidate.ledger.wording
     plain = dataclasses.replace(
