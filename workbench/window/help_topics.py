@@ -5,8 +5,6 @@ from __future__ import annotations
 import functools
 from dataclasses import dataclass
 
-from PySide6.QtCore import QLocale
-
 from workbench.catalogue.model import Catalogue, Check, Remedy, Rule
 from workbench.catalogue.wording import Wording
 from workbench.paths import ResourceError, resource, resource_names
@@ -73,23 +71,21 @@ def written_pages(catalogue: Catalogue) -> tuple[Topic, ...]:
     for name in resource_names(FOLDER, ".md"):
         stem = name.rpartition("/")[2].removesuffix(".md")
         number, _, key = stem.partition("-")
-        text = _text(name)
+        text = _text(name, catalogue.wording.language)
         title = text.partition("\n")[0].removeprefix("# ").strip()
         body = from_markdown(text)
         if key == "cautions":
             body += _cautions(catalogue)
         made.append(Topic(f"help:{key}", title, _group(int(number)), body))
-    changes = _text("changes.md")
+    changes = _text("changes.md", catalogue.wording.language)
     made.append(Topic("help:changes", tr("What changed"), _group(90), from_markdown(changes)))
     return tuple(made)
 
 
-def _text(name: str) -> str:
-    """A page in the language of the window, or as it was first written."""
-    folder, _, file = name.rpartition("/")
-    language = QLocale().name().partition("_")[0]
+def _text(name: str, language: str) -> str:
+    """A page in the language of the catalogue, or as it was first written."""
     try:
-        found = resource(f"{folder}/{language}/{file}" if folder else f"{language}/{file}")
+        found = resource(f"{FOLDER}/{language}/{name.rpartition('/')[2]}")
     except ResourceError:
         found = resource(name)
     return found.read_text(encoding="utf-8")
