@@ -129,6 +129,18 @@ def test_choices_of_one_entry_stay_apart_in_german() -> None:
         assert len(set(labels)) == len(labels), labels
 
 
+def test_an_answer_in_german_fits_where_the_english_one_does() -> None:
+    """A choice is a button in a narrow column: 44 letters at the smallest size of the window."""
+    labels = [
+        choice.label
+        for check in in_german().checks.values()
+        for entry in check.entries
+        for choice in entry.choices
+    ]
+
+    assert [label for label in labels if len(label) > 44] == []
+
+
 def test_a_check_of_ones_own_stays_in_its_words() -> None:
     shouted = build(texts(), _Shouted(), GERMAN).catalogue
     own = CHECK.replace("example-play", "own-play")

@@ -29,13 +29,13 @@ Step = tuple[str, Callable[[], object]]
 CHECKS = 12
 
 
-def open_sample(application: QApplication, folder: Path) -> MainWindow:
+def open_sample(application: QApplication, folder: Path, language: str = "en") -> MainWindow:
     """The program's own window on a copy of the sample, as `python -m workbench` builds it."""
     place = folder / "search"
     shutil.copytree(SAMPLE, place)
     settings = QSettings(str(folder / "window.ini"), QSettings.Format.IniFormat)
     settings.setValue("observer", "Robin")
-    return app.build(application, open_project(place), settings)
+    return app.build(application, open_project(place), settings, language)
 
 
 def rest(milliseconds: int) -> None:
