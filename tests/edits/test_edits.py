@@ -22,7 +22,7 @@ from workbench.domain.quantity import Quantity
 from workbench.domain.settings import ExchangeRate, Fee, Loan, Tax, TaxBand
 from workbench.domain.span import Span
 from workbench.domain.vocabulary import Grade, Status, When
-from workbench.edits import boats, costing, inspecting, searching
+from workbench.edits import boats, costing, inspecting, searching, several
 from workbench.edits.edit import NOTHING, Edit, Put, apply, value_at
 
 Maker = Callable[[Project], Edit]
@@ -79,6 +79,10 @@ EDITS: tuple[Maker, ...] = (
     lambda p: searching.put_comparable(p, Comparable("", "Sister", TEN)),
     lambda p: searching.override_price(p, "item", PriceOverride(materials=SPAN)),
     lambda p: searching.put_own_checks(p, "mine.toml", "x"),
+    lambda p: several.change_lines(
+        p, "ann", ("a/b/c", "a/b/d"), lambda one: dataclasses.replace(one, left_out=True)
+    ),
+    lambda p: several.record_readings(p, "ann", {"play": READING, "sound": READING}),
 )
 
 
@@ -297,3 +301,20 @@ def test_a_name_of_which_nothing_can_be_seen_is_refused(
     with pytest.raises(EntryError):
         make(text)
     assert make(f"{text}Ann").puts
+
+
+def test_several_lines_are_changed_in_one_step_and_none_is_refused() -> None:
+    project = begun()
+    edit = several.change_lines(
+        project, "ann", ("a/b/c", "a/b/d"), lambda one: dataclasses.replace(one, left_out=True)
+    )
+
+    changed, back = apply(project, edit)
+
+    held = changed.boats["ann"].ledger.changes
+    assert [held[key].left_out for key in ("a/b/c", "a/b/d")] == [True, True]
+    assert apply(changed, back)[0] == project
+    with pytest.raises(EntryError, match="Choose the lines"):
+        several.change_lines(project, "ann", (), lambda one: one)
+    with pytest.raises(EntryError, match="Choose the checks"):
+        several.record_readings(project, "ann", {})

@@ -44,6 +44,8 @@ SENTENCES: tuple[str, ...] = (
     marked("Say what the job is."),
     marked("A job cannot cost less than nothing."),
     marked("A chance or a share lies between 0 and 100 %."),
+    marked("Choose the lines first."),
+    marked("Choose the checks first."),
     marked("An opening price cannot be negative."),
     marked("Say why the rule does not hold here."),
     marked("Give the search a name."),
@@ -163,6 +165,8 @@ LABELS: tuple[str, ...] = (
     marked("Remove photo"),
     marked("Name of the search"),
     marked("Remove comparable"),
+    marked("Change {a} lines"),
+    marked("Readings of {a} checks"),
     marked("Own price"),
 )
 """Patterns of the names of edits, as undo says them."""

@@ -6,11 +6,13 @@ notes are typed by people and copied from advertisements.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from PySide6.QtCore import QAbstractItemModel, QModelIndex, Qt
 from PySide6.QtGui import QGuiApplication, QKeySequence, QShortcut
-from PySide6.QtWidgets import QTableView
+from PySide6.QtWidgets import QTableView, QTreeView
+
+from workbench.window.widgets.row_delegate import ROW_ROLE, RowParts
 
 _SIGNS, _FORMULA = ("+", "-"), ("=", "@")
 
@@ -72,4 +74,43 @@ def let_copy(view: QTableView) -> QShortcut:
     shortcut = QShortcut(QKeySequence.StandardKey.Copy, view)
     shortcut.setContext(Qt.ShortcutContext.WidgetShortcut)
     shortcut.activated.connect(lambda: copy_table(view))
+    return shortcut
+
+
+def tree_as_text(view: QTreeView, heads: Sequence[str]) -> str:
+    """The chosen rows of a tree of two levels, each with its group first; all rows for one or none.
+
+    A row is written by its parts: group, title, grade, what stands below or beside it, figure.
+    """
+    model = view.model()
+    picked = [
+        index for index in view.selectionModel().selectedIndexes() if index.parent().isValid()
+    ]
+    lines = [list(heads)]
+    for row in range(model.rowCount()):
+        group = model.index(row, 0)
+        for place in range(model.rowCount(group)):
+            index = model.index(place, 0, group)
+            if len(picked) > 1 and index not in picked:
+                continue
+            lines.append(_tree_row(group, index))
+    return "\n".join("\t".join(line) for line in lines)
+
+
+def _tree_row(group: QModelIndex, index: QModelIndex) -> list[str]:
+    parts = index.data(ROW_ROLE)
+    if not isinstance(parts, RowParts):
+        return [plain_cell(group.data()), plain_cell(index.data()), "", "", ""]
+    beside = parts.sub_line or parts.beside
+    cells = (group.data(), parts.title, parts.grade, beside, parts.figure)
+    return [plain_cell(cell) for cell in cells]
+
+
+def let_copy_tree(view: QTreeView, heads: Sequence[str]) -> QShortcut:
+    """Let the copy key of the system copy from a tree while it has the focus."""
+    shortcut = QShortcut(QKeySequence.StandardKey.Copy, view)
+    shortcut.setContext(Qt.ShortcutContext.WidgetShortcut)
+    shortcut.activated.connect(
+        lambda: QGuiApplication.clipboard().setText(tree_as_text(view, heads))
+    )
     return shortcut

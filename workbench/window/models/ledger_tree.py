@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Callable
 from decimal import Decimal
 from enum import Enum
@@ -87,6 +88,8 @@ class LedgerTreeModel(TwoLevelModel):
         axis = _axis(figures)
         catalogue = self._session.catalogue
         grouper = _GROUPERS[self._grouping]
+        if self._grouping is Grouping.ACCESS:
+            grouper = _by_rarest(figures)
         rows: list[_Placed] = []
         for line in figures.lines:
             if line.part.allowed_for and not line.counted:
@@ -149,7 +152,7 @@ class LedgerTreeModel(TwoLevelModel):
         if self._grouping is Grouping.WHEN:
             return formatting.when_word(charge.when), _WHENS.index(charge.when)
         if self._grouping is Grouping.ACCESS:
-            return charge.task.title, 0
+            return charge.task.title, list(self._session.catalogue.access).index(charge.task.id)
         return tr("Shared work"), 900
 
 
@@ -182,11 +185,32 @@ def _by_trade(line: Line, catalogue: Catalogue) -> tuple[str, int]:
     return words[:1].upper() + words[1:], 100
 
 
-def _by_access(line: Line, _catalogue: Catalogue) -> tuple[str, int]:
-    return (tr("Needs shared work"), 100) if line.access else (tr("By itself"), 200)
+def _by_access(line: Line, catalogue: Catalogue) -> tuple[str, int]:
+    if not line.access:
+        return tr("By itself"), 900
+    return catalogue.access[line.access[-1]].title, list(catalogue.access).index(line.access[-1])
 
 
-_GROUPERS: dict[Grouping, Callable[[Line, Catalogue], tuple[str, int]]] = {
+def _by_rarest(figures: BoatAssessment) -> _Grouper:
+    """A line under the shared work that it shares with the fewest, as drawing the shaft.
+
+    So a group holds what is best done together, and no line stands in two; what nearly all need,
+    as hauling out, keeps the rest.
+    """
+    users: Counter[str] = Counter(task for line in figures.lines for task in line.access)
+
+    def grouper(line: Line, catalogue: Catalogue) -> tuple[str, int]:
+        if not line.access:
+            return _by_access(line, catalogue)
+        order = list(catalogue.access)
+        task = min(line.access, key=lambda one: (users[one], -order.index(one)))
+        return catalogue.access[task].title, order.index(task)
+
+    return grouper
+
+
+_Grouper = Callable[["Line", "Catalogue"], tuple[str, int]]
+_GROUPERS: dict[Grouping, _Grouper] = {
     Grouping.WHEN: _by_when,
     Grouping.SYSTEM: _by_system,
     Grouping.TRADE: _by_trade,

@@ -99,7 +99,7 @@ class HelpPage(QWidget):
 
     def _lay_out(self) -> None:
         left = QVBoxLayout()
-        left.setContentsMargins(SPACE_GROUPS, SPACE_GROUPS, 0, SPACE_GROUPS)
+        left.setContentsMargins(SPACE_GROUPS, SPACE_GROUPS, SPACE_GROUPS, SPACE_GROUPS)
         left.setSpacing(SPACE_RELATED)
         left.addWidget(self.search)
         left.addWidget(self.count)

@@ -23,6 +23,7 @@ from workbench.domain.record import dataclass
 from workbench.domain.span import Span
 from workbench.edits.costing import put_own_line
 from workbench.window import formatting
+from workbench.window.models.copying import let_copy_tree
 from workbench.window.models.ledger_tree import (
     Grouping,
     LedgerTreeModel,
@@ -30,6 +31,7 @@ from workbench.window.models.ledger_tree import (
 )
 from workbench.window.models.totals import totals_of
 from workbench.window.models.two_levels import KEY_ROLE
+from workbench.window.pages.chosen_lines import ChosenLines
 from workbench.window.session import Session
 from workbench.window.texts import tr
 from workbench.window.widgets.buttons import button
@@ -69,11 +71,16 @@ class LedgerPane(QWidget):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
+        self._begun = ""
         self.model = LedgerTreeModel(session, self)
         self.view = QTreeView()
         self.view.setModel(self.model)
         self.view.setItemDelegate(RowDelegate(self.view, ruled=True))
         set_up_tree(self.view, name=tr("Cost ledger"), uniform=False)
+        self.view.setSelectionMode(QTreeView.SelectionMode.ExtendedSelection)
+        self.view.setToolTip(tr("Shift and the arrows choose several lines; Ctrl+C copies them."))
+        let_copy_tree(self.view, _heads())
+        self.chosen = ChosenLines(session)
         self.view.setRootIsDecorated(False)
         self.view.setIndentation(0)
         self.view.setFrameShape(QTreeView.Shape.NoFrame)
@@ -108,6 +115,7 @@ class LedgerPane(QWidget):
         column.setSpacing(SPACE_TIGHT)
         column.addLayout(head)
         column.addWidget(self.view, 3)
+        column.addWidget(self.chosen)
         column.addWidget(self._line_area, 2)
         column.addWidget(foot)
 
@@ -116,12 +124,14 @@ class LedgerPane(QWidget):
             lambda _: self.model.set_grouping(self.grouping.currentData())
         )
         self.view.activated.connect(self._on_activated)
-        self.view.clicked.connect(self._on_activated)
+        self.view.clicked.connect(self._on_clicked)
+        self.view.selectionModel().selectionChanged.connect(lambda *_: self._on_chosen())
         self.add_button.clicked.connect(self.add_job)
         self.why.step_chosen.connect(self._on_step)
         self.model.modelReset.connect(self.view.expandAll)
         self._session.totals_known.connect(self._show_totals)
         self._session.assessed.connect(self._refresh)
+        self._session.assessed.connect(self._unfold_begun)
         self._session.boat_selected.connect(self._on_boat)
 
     @functools.cached_property
@@ -155,6 +165,23 @@ class LedgerPane(QWidget):
         self._line_area.hide()
         self.view.setFocus()
 
+    def _on_clicked(self, index: QModelIndex) -> None:
+        """Unfold what was clicked, unless the click chose one more of several."""
+        if len(self.view.selectionModel().selectedIndexes()) <= 1:
+            self._on_activated(index)
+
+    def _on_chosen(self) -> None:
+        keys = [
+            str(index.data(KEY_ROLE) or "")
+            for index in self.view.selectionModel().selectedIndexes()
+        ]
+        # Shared work follows the lines that need it; only lines can be changed.
+        lines = tuple(key for key in keys if key and not key.startswith("access/"))
+        self.chosen.show_keys(lines)
+        if len(lines) > 1 and not self._line_area.isHidden():
+            self.panel.key = ""
+            self._line_area.hide()
+
     def _on_activated(self, index: QModelIndex) -> None:
         key = str(index.data(KEY_ROLE) or "")
         if not key:
@@ -180,7 +207,17 @@ class LedgerPane(QWidget):
         if not boat_id:
             return
         job = OwnLine("", tr("A job of my own"), Span.exactly(Decimal(0)))
-        self._session.attempt(lambda project: put_own_line(project, boat_id, job))
+        refused = self._session.attempt(lambda project: put_own_line(project, boat_id, job))
+        candidate = self._session.candidate
+        if not refused and candidate is not None:
+            self._begun = f"own/{candidate.ledger.own_lines[-1].id}"
+
+    def _unfold_begun(self) -> None:
+        """Unfold the job that was just added, once its figures are there, to be named."""
+        key, self._begun = self._begun, ""
+        if key and self.model.index_of(key).isValid():
+            self.open_line(key)
+            self.panel.focus_job()
 
     def _on_step(self, step: object) -> None:
         key = getattr(step, "key", "")
@@ -224,6 +261,10 @@ class LedgerPane(QWidget):
         return ShownStep(
             shown.label, shown.detail, shown.amount_text, (*shown.children, shown_step(due))
         )
+
+
+def _heads() -> tuple[str, ...]:
+    return (tr("Group"), tr("Work"), tr("Grade"), tr("Rests on"), tr("Counts"))
 
 
 def shown_step(step: object) -> ShownStep:

@@ -24,7 +24,13 @@ from workbench.domain.problem import EntryError
 from workbench.domain.project import Project
 from workbench.domain.span import Ends, Span
 from workbench.domain.vocabulary import When
-from workbench.edits.costing import change_line, put_quote, remove_own_line, remove_quote
+from workbench.edits.costing import (
+    change_line,
+    put_own_line,
+    put_quote,
+    remove_own_line,
+    remove_quote,
+)
 from workbench.edits.edit import Edit
 from workbench.window import formatting
 from workbench.window.said import said
@@ -60,6 +66,7 @@ class LinePanel(QWidget):
         self.title = label("", "strong", wrap=True)
         self.problem = label("", "problem", wrap=True)
         self._fields: dict[str, ThreePointField | ParsedField] = {}
+        self._job: QLineEdit | None = None
         self._holder: QWidget | None = None
         self.own_work = QCheckBox(tr("Own work"))
         self.left_out = QCheckBox(tr("Leave out"))
@@ -136,6 +143,9 @@ class LinePanel(QWidget):
         if line is None:
             return
         self.title.setText(line.title)
+        self.reset_button.setText(
+            tr("Take the job away") if line.own is not None else tr("Back to the price book")
+        )
         if rebuild or self._holder is None:
             self._build(line)
         self._fill(line)
@@ -148,7 +158,7 @@ class LinePanel(QWidget):
         grid = QGridLayout(self._holder)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setVerticalSpacing(SPACE_TIGHT)
-        self._fields = {}
+        self._fields, self._job = {}, None
         if line.priced is not None:
             for one in line.priced.labour:
                 words = trade_words(self._session.catalogue, one.trade)
@@ -156,8 +166,27 @@ class LinePanel(QWidget):
                 self._add_number(grid, f"rate/{one.trade}", tr("An hour costs"))
             self._add(grid, "materials", tr("Materials and services"), line_currency(self._session))
             self._add_number(grid, "count", tr("Number"))
+        elif line.own is not None:
+            self._add_job(grid)
         self._add_number(grid, "chance", tr("Chance that it is needed, %"))
         self._column.insertWidget(1, self._holder)
+
+    def _add_job(self, grid: QGridLayout) -> None:
+        """The fields of a job of the buyer's own: what it is, and what it costs."""
+        words = label(tr("The job"), "small")
+        self._job = QLineEdit()
+        self._job.setAccessibleName(tr("The job"))
+        self._job.editingFinished.connect(self._on_job_named)
+        words.setBuddy(self._job)
+        grid.addWidget(words, 0, 0)
+        grid.addWidget(self._job, 0, 1)
+        self._add(grid, "cost", tr("It costs"), line_currency(self._session))
+
+    def focus_job(self) -> None:
+        """Put the keyboard into the name of a job of one's own."""
+        if self._job is not None:
+            self._job.setFocus()
+            self._job.selectAll()
 
     def _add(self, grid: QGridLayout, key: str, words: str, unit: str) -> None:
         field = ThreePointField(_positive, _shown, unit=unit, limits=tr(_LIMITS), name=words)
@@ -186,6 +215,11 @@ class LinePanel(QWidget):
                 self._set(f"rate/{one.trade}", Decimal(repr(round(one.rate, 2))))
             self._set_span("materials", line.priced.materials_span)
             self._set("count", Decimal(repr(line.priced.count)))
+        if line.own is not None:
+            cost = line.own.cost
+            self._set_span("cost", cost)
+            if self._job is not None and not self._job.hasFocus():
+                self._job.setText(line.own.title)
         self._set("chance", Decimal(repr(round(line.chance * 100, 1))))
         self.own_work.setChecked(line.own_work)
         self.own_work.setEnabled(line.remedy is not None and line.remedy.own.may)
@@ -227,6 +261,22 @@ class LinePanel(QWidget):
 
         self._say(self._session.attempt(make))
 
+    def _change_job(self, **fields: object) -> None:
+        """Change a job of the buyer's own; what the catalogue never knew is in the job itself."""
+        line, boat_id = self.line(), self._session.boat_id
+        if line is None or line.own is None:
+            return
+        changed = dataclasses.replace(line.own, **fields)  # type: ignore[arg-type]
+        self._say(self._session.attempt(lambda project: put_own_line(project, boat_id, changed)))
+
+    def _on_job_named(self) -> None:
+        line = self.line()
+        if self._job is None or line is None or line.own is None:
+            return
+        named = self._job.text().strip()
+        if named != line.own.title:
+            self._change_job(title=named)
+
     def _on_span(self, key: str, ends: object) -> None:
         if not isinstance(ends, tuple):
             return
@@ -236,7 +286,9 @@ class LinePanel(QWidget):
         except EntryError as error:
             self._say(said(str(error)))
             return
-        if key == "materials":
+        if key == "cost":
+            self._change_job(cost=span)
+        elif key == "materials":
             self._change(materials=span)
         else:
             trade = key.removeprefix("hours/")
@@ -246,6 +298,8 @@ class LinePanel(QWidget):
         number = value if isinstance(value, Decimal) else None
         if key == "count":
             self._change(count=number)
+        elif key == "chance" and self.key.startswith("own/"):
+            self._change_job(chance=Decimal(1) if number is None else number / 100)
         elif key == "chance":
             self._change(chance=None if number is None else number / 100)
         elif number is None:

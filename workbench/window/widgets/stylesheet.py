@@ -95,12 +95,13 @@ QCheckBox, QRadioButton { spacing: 8px; padding: 3px 2px; border: 1px solid tran
   border-radius: 4px; }
 QCheckBox:focus, QRadioButton:focus { border: 1px solid $accent; }
 QCheckBox:disabled, QRadioButton:disabled { color: $faint; }
-QCheckBox::indicator { width: ${tick}px; height: ${tick}px; border: 1px solid $control_line;
-  border-radius: 3px; background: $field; }
+QCheckBox::indicator, QAbstractItemView::indicator { width: ${tick}px; height: ${tick}px;
+  border: 1px solid $control_line; border-radius: 3px; background: $field; }
 QCheckBox::indicator:hover, QRadioButton::indicator:hover { border-color: $accent; }
-QCheckBox::indicator:checked { background: $accent; border-color: $accent; image: url("$check"); }
-QCheckBox::indicator:indeterminate { background: $accent; border-color: $accent;
-  image: url("$dash"); }
+QCheckBox::indicator:checked, QAbstractItemView::indicator:checked { background: $accent;
+  border-color: $accent; image: url("$check"); }
+QCheckBox::indicator:indeterminate, QAbstractItemView::indicator:indeterminate {
+  background: $accent; border-color: $accent; image: url("$dash"); }
 QCheckBox::indicator:disabled { background: $page; border-color: $line; }
 QRadioButton::indicator { width: ${tick}px; height: ${tick}px; border: 1px solid $control_line;
   border-radius: ${tick_radius}px; background: $field; }

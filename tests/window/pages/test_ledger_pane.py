@@ -1,0 +1,193 @@
+"""The cost ledger by keys and clicks: jobs of one's own, several lines at once, groups, copying."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QGuiApplication
+from PySide6.QtWidgets import QLineEdit
+from pytestqt.qtbot import QtBot
+
+from tests.figures.small_yard import mm, seen
+from tests.window.open_search import make_folder, open_window
+from workbench.domain.boat import Boat
+from workbench.domain.vocabulary import When
+from workbench.edits import boats, inspecting
+from workbench.window.main_window import MainWindow
+from workbench.window.models.ledger_tree import Grouping
+from workbench.window.models.two_levels import KEY_ROLE
+from workbench.window.pages.ledger_pane import LedgerPane
+from workbench.window.widgets.parsed_field import ParsedField
+from workbench.window.widgets.three_point_field import ThreePointField
+
+
+@pytest.fixture
+def window(tmp_path: Path, qtbot: QtBot) -> MainWindow:
+    """The window on a boat with a worn-out bearing and a bad seacock."""
+    place = make_folder(
+        tmp_path / "search",
+        lambda p: boats.add_boat(p, Boat("", "Ann", year=1986)),
+        lambda p: inspecting.record_reading(p, "ann", "bearing", seen(play=mm("1.2"))),
+        lambda p: inspecting.record_reading(p, "ann", "seacocks", seen(state="bad")),
+    )
+    return open_window(place, qtbot)
+
+
+def type_over(qtbot: QtBot, field: QLineEdit, text: str) -> None:
+    """Put a text in place of what stands in a field, and leave it with Return."""
+    field.setFocus()
+    field.selectAll()
+    qtbot.keyClicks(field, text)
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+
+
+def found_lines(pane: LedgerPane) -> list[str]:
+    """The keys of the lines of work that was found, in their order."""
+    keys = pane.model.shown_keys()
+    return [key for key in keys if key.startswith(("bearing/", "seacocks/"))]
+
+
+def choose_both(pane: LedgerPane, qtbot: QtBot) -> tuple[str, ...]:
+    """Choose the two found lines, the second with Ctrl and a click."""
+    keys = found_lines(pane)
+    assert len(keys) == 2
+    for key, held in zip(
+        keys,
+        (Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.ControlModifier),
+        strict=True,
+    ):
+        index = pane.model.index_of(key)
+        pane.view.scrollTo(index)
+        place = pane.view.visualRect(index).center()
+        qtbot.mouseClick(pane.view.viewport(), Qt.MouseButton.LeftButton, held, place)
+    return tuple(keys)
+
+
+def test_a_job_of_ones_own_is_named_and_priced_where_it_is_added(
+    window: MainWindow, qtbot: QtBot
+) -> None:
+    session, pane = window.session, window.boats_page.ledger
+    before = session.boat
+    assert before is not None
+
+    with qtbot.waitSignal(session.assessed, timeout=20_000):
+        qtbot.mouseClick(pane.add_button, Qt.MouseButton.LeftButton)
+    named = next(
+        one for one in pane.panel.findChildren(QLineEdit) if one.accessibleName() == "The job"
+    )
+    with qtbot.waitSignal(session.assessed, timeout=20_000):
+        type_over(qtbot, named, "New cushions")
+    cost = next(one for one in pane.panel.findChildren(ThreePointField) if one.isVisible())
+    for field, figure in zip((cost.low, cost.likely), ("300", "400"), strict=True):
+        type_over(qtbot, field.line_edit, figure)
+    with qtbot.waitSignal(session.assessed, timeout=20_000):
+        type_over(qtbot, cost.high.line_edit, "500")
+
+    job = session.project.boats["ann"].ledger.own_lines[0]
+    assert (job.title, job.cost.likely) == ("New cushions", Decimal(400))
+    after = session.boat
+    assert after is not None
+    assert after.work.mean - before.work.mean == 400
+
+
+def test_a_chance_typed_for_a_job_of_ones_own_counts(window: MainWindow, qtbot: QtBot) -> None:
+    session, pane = window.session, window.boats_page.ledger
+    with qtbot.waitSignal(session.assessed, timeout=20_000):
+        pane.add_job()
+    chance = next(
+        one
+        for one in pane.panel.findChildren(ParsedField)
+        if one.line_edit.accessibleName() == "Chance that it is needed, %"
+    )
+    with qtbot.waitSignal(session.assessed, timeout=20_000):
+        type_over(qtbot, chance.line_edit, "25")
+
+    assert session.project.boats["ann"].ledger.own_lines[0].chance == Decimal("0.25")
+    line = pane.panel.line()
+    assert line is not None
+    assert line.chance == 0.25
+
+
+def test_a_job_without_a_name_is_refused_at_the_line(window: MainWindow, qtbot: QtBot) -> None:
+    session, pane = window.session, window.boats_page.ledger
+    with qtbot.waitSignal(session.assessed, timeout=20_000):
+        pane.add_job()
+    named = next(
+        one for one in pane.panel.findChildren(QLineEdit) if one.accessibleName() == "The job"
+    )
+    named.setFocus()
+    named.selectAll()
+    qtbot.keyClick(named, Qt.Key.Key_Delete)
+    qtbot.keyClick(named, Qt.Key.Key_Return)
+
+    assert "Say what the job is" in pane.panel.problem.text()
+
+
+def test_several_lines_are_left_out_and_counted_again_in_one_step_each(
+    window: MainWindow, qtbot: QtBot
+) -> None:
+    session, pane = window.session, window.boats_page.ledger
+    before = session.boat
+    assert before is not None
+    keys = choose_both(pane, qtbot)
+    assert pane.chosen.isVisible()
+    assert pane.chosen.keys == keys or set(pane.chosen.keys) == set(keys)
+
+    with qtbot.waitSignal(session.assessed, timeout=20_000):
+        qtbot.mouseClick(pane.chosen.leave_out, Qt.MouseButton.LeftButton)
+
+    changes = session.project.boats["ann"].ledger.changes
+    assert all(changes[key].left_out for key in keys)
+    assert "Change 2 lines" in window.undo_action.text()
+    left = session.boat
+    assert left is not None
+    assert left.work.mean < before.work.mean
+
+    with qtbot.waitSignal(session.assessed, timeout=20_000):
+        window.undo_action.trigger()
+    again = session.boat
+    assert again is not None
+    assert again.work.mean == before.work.mean
+
+
+def test_several_lines_are_put_off_together(window: MainWindow, qtbot: QtBot) -> None:
+    session, pane = window.session, window.boats_page.ledger
+    keys = choose_both(pane, qtbot)
+    place = pane.chosen.when.findData(When.FIVE_YEARS)
+
+    with qtbot.waitSignal(session.assessed, timeout=20_000):
+        pane.chosen.when.setCurrentIndex(place)
+        pane.chosen.when.activated.emit(place)
+
+    changes = session.project.boats["ann"].ledger.changes
+    assert {changes[key].when for key in keys} == {When.FIVE_YEARS}
+
+
+def test_work_is_grouped_under_the_shared_work_it_needs(window: MainWindow) -> None:
+    pane = window.boats_page.ledger
+    pane.grouping.setCurrentIndex(pane.grouping.findData(Grouping.ACCESS))
+    pane.grouping.activated.emit(pane.grouping.currentIndex())
+
+    groups = {group.row.title: [one.key for one in group.entries] for group in pane.model.groups}
+    bearing = next(key for key in found_lines(pane) if key.startswith("bearing/"))
+    assert bearing in groups["Draw the shaft"]
+    assert any(key.startswith("access/draw-shaft") for key in groups["Draw the shaft"])
+
+
+def test_the_ledger_is_copied_as_a_table(window: MainWindow, qtbot: QtBot) -> None:
+    pane = window.boats_page.ledger
+    pane.view.setFocus()
+    pane.view.setCurrentIndex(pane.model.index_of(found_lines(pane)[0]))
+
+    qtbot.keyClick(pane.view, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
+
+    lines = [row.split("\t") for row in QGuiApplication.clipboard().text().split("\n")]
+    assert lines[0] == ["Group", "Work", "Grade", "Rests on", "Counts"]
+    assert len(lines) == 1 + len(pane.model.shown_keys())
+    assert {len(row) for row in lines} == {5}
+    shown = str(pane.model.index_of(found_lines(pane)[0]).data())
+    assert any(row[1] == shown for row in lines)
+    assert pane.model.index_of(found_lines(pane)[0]).data(KEY_ROLE)
