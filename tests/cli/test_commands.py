@@ -11,6 +11,7 @@ import pytest
 
 from tests.figures.small_yard import small_catalogue
 from workbench.__main__ import main
+from workbench.catalogue.model import Catalogue
 from workbench.domain.boat import AskingPrice, Boat
 from workbench.domain.money import Money
 from workbench.edits import boats
@@ -178,3 +179,22 @@ def test_the_word_sample_opens_the_window_on_a_copy_of_the_sample(
     gc.enable()  # the window looks for rubbish again once it is shown
 
     assert asked == [(None, True), (Path("somewhere"), False)]
+
+
+def test_a_command_speaks_the_language_that_is_asked_for(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    place, spoken = str(folder(tmp_path / "mine")), []
+
+    def load(language: str) -> Catalogue:
+        spoken.append(language)
+        return small_catalogue()
+
+    monkeypatch.setattr("workbench.catalogue.loading.load", load)
+    main(["check", place, "--language", "de"])
+    monkeypatch.setenv("LC_ALL", "de_AT.UTF-8")
+    main(["check", place])
+    main(["check", place, "--language", "en"])
+
+    assert spoken == ["de", "de", "en"]
+    assert main(["check", place, "--language", "xx"]) == 2

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QApplication, QWidget
 from tests.window.pages.walking import nameless, out_of_reach
 from tests.window.probing import cut_words, outside, over_each_other, place_of, unexplained
 from tests.window.working import open_sample, rest, settle
+from workbench.window.find import Kind, find
 from workbench.window.main_window import MainWindow
 from workbench.window.pages.registry import PAGES
 from workbench.window.theme import ThemeMode
@@ -158,3 +159,10 @@ def test_no_page_looks_chosen_while_one_is_shown_that_the_bar_does_not_name(
     assert window.nav.current() == ""
     held = QApplication.focusWidget()
     assert held is None or held is page or page.isAncestorOf(held)
+
+
+def test_quick_find_knows_the_words_of_the_language(window: MainWindow, language: str) -> None:
+    words = {"en": "stern bearing", "de": "wellenlager"}[language]
+    found = find(window.session, window.menu.actions(), words)
+
+    assert Kind.CHECK in {one.kind for one in found}
