@@ -191,3 +191,64 @@ def test_the_ledger_is_copied_as_a_table(window: MainWindow, qtbot: QtBot) -> No
     shown = str(pane.model.index_of(found_lines(pane)[0]).data())
     assert any(row[1] == shown for row in lines)
     assert pane.model.index_of(found_lines(pane)[0]).data(KEY_ROLE)
+
+
+def test_the_yards_hours_stay_in_the_field_when_the_work_is_ones_own(
+    window: MainWindow, qtbot: QtBot
+) -> None:
+    session, pane = window.session, window.boats_page.ledger
+    key = next(key for key in found_lines(pane) if key.startswith("bearing/"))
+    pane.open_line(key)
+    hours = pane.panel.findChildren(ThreePointField)[0]
+    before = hours.span()
+    assert "By the yard 300" in pane.panel.ways.text()
+    assert "hours of your own" in pane.panel.ways.text()
+    with qtbot.waitSignal(session.assessed, timeout=20_000):
+        qtbot.mouseClick(pane.panel.own_work, Qt.MouseButton.LeftButton)
+
+    assert hours.span() == before
+
+    for field in (hours.low, hours.likely):
+        type_over(qtbot, field.line_edit, "2")
+    with qtbot.waitSignal(session.assessed, timeout=20_000):
+        type_over(qtbot, hours.high.line_edit, "3")
+    assert [float(str(end)) for end in hours.span() or ()] == [2, 2, 3]
+
+
+def test_several_checks_are_marked_not_seen_in_one_step(window: MainWindow, qtbot: QtBot) -> None:
+    session, pane = window.session, window.boats_page.inspection
+    pane.view.expandAll()
+    first, second = pane.model.index_of("rigging"), pane.model.index_of("seal")
+    pane.view.setFocus()
+    for index, held in (
+        (first, Qt.KeyboardModifier.NoModifier),
+        (second, Qt.KeyboardModifier.ControlModifier),
+    ):
+        pane.view.scrollTo(index)
+        place = pane.view.visualRect(index).center()
+        qtbot.mouseClick(pane.view.viewport(), Qt.MouseButton.LeftButton, held, place)
+    assert pane.chosen.isVisible()
+
+    pane.chosen.reason.setFocus()
+    qtbot.keyClicks(pane.chosen.reason, "under the winter cover")
+    with qtbot.waitSignal(session.assessed, timeout=20_000):
+        qtbot.keyClick(pane.chosen.reason, Qt.Key.Key_Return)
+
+    readings = session.project.boats["ann"].inspection.readings
+    reasons = {readings[check][-1].reason for check in ("rigging", "seal")}
+    assert reasons == {"under the winter cover"}
+    assert "Readings of 2 checks" in window.undo_action.text()
+    with qtbot.waitSignal(session.assessed, timeout=20_000):
+        window.undo_action.trigger()
+    assert "rigging" not in session.project.boats["ann"].inspection.readings
+
+
+def test_the_inspection_is_copied_as_a_table(window: MainWindow, qtbot: QtBot) -> None:
+    pane = window.boats_page.inspection
+    pane.view.setFocus()
+
+    qtbot.keyClick(pane.view, Qt.Key.Key_C, Qt.KeyboardModifier.ControlModifier)
+
+    rows = QGuiApplication.clipboard().text().split("\n")
+    assert len(rows) == 1 + len(pane.model.shown_keys())
+    assert rows[0].startswith("System\tCheck\tGrade\tReading")

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from workbench.window.models.copying import let_copy_tree
 from workbench.window.models.inspection_tree import (
     Filter,
     InspectionTreeModel,
@@ -24,6 +25,7 @@ from workbench.window.models.inspection_tree import (
 from workbench.window.models.totals import progress_words
 from workbench.window.models.two_levels import KEY_ROLE
 from workbench.window.pages.boat_cards import BoatCards
+from workbench.window.pages.chosen_checks import ChosenChecks
 from workbench.window.pages.ledger_pane import LedgerPane
 from workbench.window.session import Session
 from workbench.window.texts import tr
@@ -58,6 +60,11 @@ class InspectionPane(QWidget):
         self.view.setModel(self.model)
         self.view.setItemDelegate(RowDelegate(self.view))
         set_up_tree(self.view, name=tr("Inspection"))
+        self.view.setSelectionMode(QTreeView.SelectionMode.ExtendedSelection)
+        self.view.setToolTip(tr("Shift and the arrows choose several checks; Ctrl+C copies them."))
+        heads = (tr("System"), tr("Check"), tr("Grade"), tr("Reading"), "")
+        let_copy_tree(self.view, heads)
+        self.chosen = ChosenChecks(session)
         self.view.setFrameShape(QTreeView.Shape.NoFrame)
         self.progress = label("", "small", wrap=True)
         self.filter = QComboBox()
@@ -73,9 +80,12 @@ class InspectionPane(QWidget):
         column.setSpacing(SPACE_TIGHT)
         column.addLayout(head)
         column.addWidget(self.view, 1)
+        column.addWidget(self.chosen)
         self.filter.activated.connect(self._on_filter)
         self.view.selectionModel().currentChanged.connect(self._on_current)
+        self.view.selectionModel().selectionChanged.connect(lambda *_: self._on_chosen())
         self.model.modelReset.connect(self._after_reset)
+        self.model.modelReset.connect(self._on_chosen)
         session.assessed.connect(self._refresh)
         session.boat_selected.connect(self._refresh)
         session.check_selected.connect(self.follow)
@@ -91,6 +101,13 @@ class InspectionPane(QWidget):
         check_id = current.data(KEY_ROLE)
         if check_id:
             self._session.select_check(str(check_id))
+
+    def _on_chosen(self) -> None:
+        keys = (
+            str(index.data(KEY_ROLE) or "")
+            for index in self.view.selectionModel().selectedIndexes()
+        )
+        self.chosen.show_keys(tuple(key for key in keys if key))
 
     def _after_reset(self) -> None:
         if self.filter.currentData() is not Filter.ALL:

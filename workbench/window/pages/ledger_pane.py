@@ -129,6 +129,7 @@ class LedgerPane(QWidget):
         self.add_button.clicked.connect(self.add_job)
         self.why.step_chosen.connect(self._on_step)
         self.model.modelReset.connect(self.view.expandAll)
+        self.model.modelReset.connect(self._on_chosen)
         self._session.totals_known.connect(self._show_totals)
         self._session.assessed.connect(self._refresh)
         self._session.assessed.connect(self._unfold_begun)

@@ -33,6 +33,7 @@ from workbench.edits.costing import (
 )
 from workbench.edits.edit import Edit
 from workbench.window import formatting
+from workbench.window.models.both_ways import both_ways, both_ways_words
 from workbench.window.said import said
 from workbench.window.session import Session
 from workbench.window.texts import marked, tr
@@ -65,6 +66,7 @@ class LinePanel(QWidget):
         self.key = ""
         self.title = label("", "strong", wrap=True)
         self.problem = label("", "problem", wrap=True)
+        self.ways = label("", "small", wrap=True)
         self._fields: dict[str, ThreePointField | ParsedField] = {}
         self._job: QLineEdit | None = None
         self._holder: QWidget | None = None
@@ -101,6 +103,7 @@ class LinePanel(QWidget):
         switches.addWidget(self.left_out)
         switches.addStretch(1)
         self._column.addLayout(switches)
+        self._column.addWidget(self.ways)
         quote = QHBoxLayout()
         quote.addWidget(label(tr("Quote"), "small"))
         quote.addWidget(self.yard, 1)
@@ -209,12 +212,17 @@ class LinePanel(QWidget):
         self._fields[key] = field
 
     def _fill(self, line: Line) -> None:
-        if line.priced is not None:
-            for one in line.priced.labour:
+        ways = both_ways(self._session, line)
+        self.ways.setText(both_ways_words(line, ways) if ways is not None else "")
+        self.ways.setVisible(ways is not None)
+        # The fields hold the yard's hours; own hours are made from them by the owner's share.
+        priced = ways[0] if ways is not None else line.priced
+        if priced is not None:
+            for one in priced.labour:
                 self._set_span(f"hours/{one.trade}", one.span)
                 self._set(f"rate/{one.trade}", Decimal(repr(round(one.rate, 2))))
-            self._set_span("materials", line.priced.materials_span)
-            self._set("count", Decimal(repr(line.priced.count)))
+            self._set_span("materials", priced.materials_span)
+            self._set("count", Decimal(repr(priced.count)))
         if line.own is not None:
             cost = line.own.cost
             self._set_span("cost", cost)
