@@ -252,3 +252,41 @@ def test_the_inspection_is_copied_as_a_table(window: MainWindow, qtbot: QtBot) -
     rows = QGuiApplication.clipboard().text().split("\n")
     assert len(rows) == 1 + len(pane.model.shown_keys())
     assert rows[0].startswith("System\tCheck\tGrade\tReading")
+
+
+def test_the_file_of_a_quote_is_kept_with_it_and_shown_again(
+    window: MainWindow, qtbot: QtBot, tmp_path: Path
+) -> None:
+    session, pane = window.session, window.boats_page.ledger
+    pane.open_line(found_lines(pane)[0])
+    assert not pane.panel.document.isVisible()
+    qtbot.keyClicks(pane.panel.yard, "Wharf Lane yard")
+    with qtbot.waitSignal(session.assessed, timeout=20_000):
+        type_over(qtbot, pane.panel.quoted.line_edit, "500")
+    file = tmp_path / "quote.pdf"
+    file.write_bytes(b"%PDF-1.4\nnothing\n%%EOF\n")
+
+    with qtbot.waitSignal(session.assessed, timeout=20_000):
+        pane.panel.document.attach(file)
+
+    quote = session.project.boats["ann"].ledger.quotes[0]
+    assert quote.document.endswith(".pdf")
+    kept = session.place / "boats" / "ann" / "documents" / quote.document
+    assert kept.read_bytes() == file.read_bytes()
+    assert pane.panel.document.show_button.isVisible()
+    assert pane.panel.document.about.text() == "Attached: PDF"
+
+
+def test_a_program_is_refused_as_a_quote(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> None:
+    session, pane = window.session, window.boats_page.ledger
+    pane.open_line(found_lines(pane)[0])
+    qtbot.keyClicks(pane.panel.yard, "Wharf Lane yard")
+    with qtbot.waitSignal(session.assessed, timeout=20_000):
+        type_over(qtbot, pane.panel.quoted.line_edit, "500")
+    file = tmp_path / "quote.pdf"
+    file.write_bytes(b"MZ\0\0")
+
+    pane.panel.document.attach(file)
+
+    qtbot.waitUntil(lambda: "not a document" in pane.panel.problem.text(), timeout=10_000)
+    assert session.project.boats["ann"].ledger.quotes[0].document == ""

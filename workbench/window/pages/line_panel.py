@@ -34,6 +34,7 @@ from workbench.edits.costing import (
 from workbench.edits.edit import Edit
 from workbench.window import formatting
 from workbench.window.models.both_ways import both_ways, both_ways_words
+from workbench.window.pages.quote_document import QuoteDocument
 from workbench.window.said import said
 from workbench.window.session import Session
 from workbench.window.texts import marked, tr
@@ -87,6 +88,7 @@ class LinePanel(QWidget):
             characters=8,
             placeholder=tr("price"),
         )
+        self.document = QuoteDocument(session)
         self.close_button = button(tr("Done"), "quiet")
         self.reset_button = button(tr("Back to the price book"), "quiet")
         self._lay_out()
@@ -109,6 +111,7 @@ class LinePanel(QWidget):
         quote.addWidget(self.yard, 1)
         quote.addWidget(self.quoted)
         self._column.addLayout(quote)
+        self._column.addWidget(self.document)
         self._column.addWidget(self.problem)
         foot = QHBoxLayout()
         foot.addWidget(self.reset_button)
@@ -122,6 +125,7 @@ class LinePanel(QWidget):
         self.left_out.clicked.connect(lambda on: self._change(left_out=bool(on)))
         self.when.activated.connect(lambda _: self._change(when=self.when.currentData()))
         self.quoted.value_entered.connect(self._on_quoted)
+        self.document.said.connect(self._say)
         self.close_button.clicked.connect(self.closed)
         self.reset_button.clicked.connect(self._on_reset)
         self._session.assessed.connect(self.refresh)
@@ -239,6 +243,7 @@ class LinePanel(QWidget):
         if not self.yard.hasFocus():
             self.yard.setText(line.quote.yard if line.quote else "")
         self.quoted.set_value(line.quote.amount.amount if line.quote else None)
+        self.document.show_quote(line.quote)
 
     def _set(self, key: str, value: Decimal) -> None:
         field = self._fields.get(key)
