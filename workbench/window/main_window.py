@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from workbench.domain.problem import Problem
+from workbench.window import where_left
 from workbench.window.find import Found, Kind
 from workbench.window.find_field import FindField
 from workbench.window.first_paint import FirstPaint
@@ -72,7 +73,7 @@ class MainWindow(QMainWindow):
         self._connect_signals()
         self.show_page("boats")
         self._on_changed()
-        self._restore()
+        where_left.restore(self, settings)
         for problem in session.opening_problems[:1]:
             self.show_problem(problem)
 
@@ -365,18 +366,9 @@ class MainWindow(QMainWindow):
 
     # --- Coming and going ---
 
-    def _restore(self) -> None:
-        geometry = self._settings.value("geometry")
-        if geometry is not None:
-            self.restoreGeometry(geometry)
-        sizes = self._settings.value("boats/splitter")
-        if sizes is not None:
-            self.boats_page.splitter.restoreState(sizes)
-
     def closeEvent(self, event: QCloseEvent) -> None:
         """Save what is not saved, keep the window's place, then go."""
-        self._settings.setValue("geometry", self.saveGeometry())
-        self._settings.setValue("boats/splitter", self.boats_page.splitter.saveState())
+        where_left.keep(self, self._settings)
         if self.session.is_changed and not self.session.read_only:
             event.ignore()
             self.session.save(self._close_now)

@@ -237,7 +237,7 @@ class BoatsPage(QWidget):
     def _choose_a_check(self) -> None:
         """Show the first check that nobody has looked at, so that the page is never empty."""
         figures = self._session.boat
-        if figures is None or self._session.check_id:
+        if figures is None or self._session.check is not None:
             return
         unseen = (one.check.id for one in figures.findings if not one.looked)
         first = next(unseen, figures.findings[0].check.id if figures.findings else "")

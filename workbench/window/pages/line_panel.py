@@ -39,6 +39,7 @@ from workbench.window.said import said
 from workbench.window.session import Session
 from workbench.window.texts import marked, tr
 from workbench.window.widgets.buttons import button
+from workbench.window.widgets.flow_layout import FlowLayout
 from workbench.window.widgets.labels import label
 from workbench.window.widgets.parsed_field import ParsedField
 from workbench.window.widgets.surroundings import SPACE_RELATED, SPACE_TIGHT
@@ -99,11 +100,10 @@ class LinePanel(QWidget):
         self._column.setContentsMargins(0, SPACE_RELATED, 0, SPACE_RELATED)
         self._column.setSpacing(SPACE_TIGHT)
         self._column.addWidget(self.title)
-        switches = QHBoxLayout()
+        switches = FlowLayout(spacing=SPACE_RELATED)
         switches.addWidget(self.when)
         switches.addWidget(self.own_work)
         switches.addWidget(self.left_out)
-        switches.addStretch(1)
         self._column.addLayout(switches)
         self._column.addWidget(self.ways)
         quote = QHBoxLayout()
@@ -186,7 +186,7 @@ class LinePanel(QWidget):
         self._job.editingFinished.connect(self._on_job_named)
         words.setBuddy(self._job)
         grid.addWidget(words, 0, 0)
-        grid.addWidget(self._job, 0, 1)
+        grid.addWidget(self._job, 1, 0)
         self._add(grid, "cost", tr("It costs"), line_currency(self._session))
 
     def focus_job(self) -> None:
@@ -196,7 +196,9 @@ class LinePanel(QWidget):
             self._job.selectAll()
 
     def _add(self, grid: QGridLayout, key: str, words: str, unit: str) -> None:
-        field = ThreePointField(_positive, _shown, unit=unit, limits=tr(_LIMITS), name=words)
+        field = ThreePointField(
+            _positive, _shown, unit=unit, limits=tr(_LIMITS), name=words, characters=6
+        )
         field.span_entered.connect(lambda span, key=key: self._on_span(key, span))
         self._place(grid, key, words, field)
 
@@ -208,11 +210,11 @@ class LinePanel(QWidget):
     def _place(
         self, grid: QGridLayout, key: str, words: str, field: ThreePointField | ParsedField
     ) -> None:
-        row = grid.rowCount()
-        name = label(words, "small")
+        # The words stand above: beside them three fields would not fit into the narrow ledger.
+        name = label(words, "small", wrap=True)
         name.setBuddy(field)
-        grid.addWidget(name, row, 0)
-        grid.addWidget(field, row, 1)
+        grid.addWidget(name, grid.rowCount(), 0)
+        grid.addWidget(field, grid.rowCount(), 0)
         self._fields[key] = field
 
     def _fill(self, line: Line) -> None:
