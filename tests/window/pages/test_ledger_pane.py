@@ -290,3 +290,18 @@ def test_a_program_is_refused_as_a_quote(window: MainWindow, qtbot: QtBot, tmp_p
 
     qtbot.waitUntil(lambda: "not a document" in pane.panel.problem.text(), timeout=10_000)
     assert session.project.boats["ann"].ledger.quotes[0].document == ""
+
+
+def test_the_figure_of_a_line_says_where_it_comes_from(window: MainWindow, qtbot: QtBot) -> None:
+    pane = window.boats_page.ledger
+    pane.open_line(next(key for key in found_lines(pane) if key.startswith("bearing/")))
+
+    pane.panel.why.link.click()
+
+    top = pane.panel.why.tree.topLevelItem(0)
+    assert top is not None
+    assert top.text(2) == "300"
+    below = (top.child(place) for place in range(top.childCount()))
+    steps = [one.text(0) for one in below if one is not None]
+    assert "Labour, mechanic" in steps
+    assert "Price from" in steps

@@ -34,6 +34,7 @@ from workbench.edits.costing import (
 from workbench.edits.edit import Edit
 from workbench.window import formatting
 from workbench.window.models.both_ways import both_ways, both_ways_words
+from workbench.window.pages.line_trace import line_trace
 from workbench.window.pages.quote_document import QuoteDocument
 from workbench.window.said import said
 from workbench.window.session import Session
@@ -44,6 +45,7 @@ from workbench.window.widgets.labels import label
 from workbench.window.widgets.parsed_field import ParsedField
 from workbench.window.widgets.surroundings import SPACE_RELATED, SPACE_TIGHT
 from workbench.window.widgets.three_point_field import ThreePointField
+from workbench.window.widgets.why_panel import WhyPanel
 
 if TYPE_CHECKING:
     from workbench.figures.assessment import Line
@@ -90,6 +92,7 @@ class LinePanel(QWidget):
             placeholder=tr("price"),
         )
         self.document = QuoteDocument(session)
+        self.why = WhyPanel()
         self.close_button = button(tr("Done"), "quiet")
         self.reset_button = button(tr("Back to the price book"), "quiet")
         self._lay_out()
@@ -112,6 +115,7 @@ class LinePanel(QWidget):
         quote.addWidget(self.quoted)
         self._column.addLayout(quote)
         self._column.addWidget(self.document)
+        self._column.addWidget(self.why)
         self._column.addWidget(self.problem)
         foot = QHBoxLayout()
         foot.addWidget(self.reset_button)
@@ -156,6 +160,7 @@ class LinePanel(QWidget):
         if rebuild or self._holder is None:
             self._build(line)
         self._fill(line)
+        self.why.set_trace(lambda: line_trace(self._session, self.line()))
 
     def _build(self, line: Line) -> None:
         if self._holder is not None:
