@@ -6,8 +6,12 @@ catalogue and the figures is made again in English where the window or the comma
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from workbench.catalogue.language import ENGLISH
-from workbench.figures.assessment import Assessment
+
+if TYPE_CHECKING:
+    from workbench.figures.assessment import Assessment
 
 
 def for_sheets(assessment: Assessment) -> Assessment:
