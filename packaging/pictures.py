@@ -32,6 +32,7 @@ SIZE = (1440, 900)
 CHECK = "stern-bearing-play"
 PAGES = (
     ("boats", ThemeMode.LIGHT),
+    ("shortlist", ThemeMode.LIGHT),
     ("side-by-side", ThemeMode.LIGHT),
     ("look-next", ThemeMode.LIGHT),
     ("offer", ThemeMode.LIGHT),
