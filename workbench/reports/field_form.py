@@ -130,8 +130,7 @@ def _station(
     below: list[Block] = [Prose(f"{what}.")]
     if known:
         below.append(Cautions(tuple(Caution(f"{one.title}.", one.text) for one in known)))
-    # Where all this is too much for a page, the cautions at least stay with their heading.
-    return [Together((Heading(label), Together(tuple(below)), forms[0])), *forms[1:]]
+    return [Heading(label), Together(tuple(below)), *forms]
 
 
 def _form(finding: Finding, catalogue: Catalogue, drawing: str, fields_of: FieldsOf) -> Form:

@@ -7,8 +7,9 @@ knows what a sheet is about.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import singledispatch
+from itertools import groupby
 from typing import Any
 
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether
@@ -40,10 +41,11 @@ from .document import (
     Tone,
     TwoColumns,
 )
+from .pdf_answers import high
 from .pdf_base import GUTTER, MM, Command, Gap, RuleLine, cells_in, span
 from .pdf_charts import CostBarsDrawing, CurvesDrawing
 from .pdf_drawings import LineDrawing
-from .pdf_forms import form
+from .pdf_forms import Checks, form
 from .pdf_marks import LargeFigure, Plank, RangeBarDrawing
 from .pdf_photos import photo_row
 from .pdf_tables import grid, start_height
@@ -84,20 +86,35 @@ class Kept(KeepTogether):
 def story(blocks: Sequence[Block], setting: Setting) -> list[Flowable]:
     """All blocks in order; a heading brings the start of the next block to its page."""
     made: list[Flowable] = []
-    runs = [_flow(block, setting) for block in blocks]
     waiting: list[Flowable] = []
-    for block, run in zip(blocks, runs, strict=True):
+    runs = list(_runs(blocks, setting))
+    for place, (block, run) in enumerate(runs):
         if isinstance(block, Heading):
             waiting += run
             continue
         if waiting:
             before = float(waiting[0].getSpaceBefore())
             need = before + _height(waiting, setting) + _start(run, setting)
+            after = runs[place + 1][1][:1] if place + 1 < len(runs) else []
+            # What heads checks, such as the cautions of a place, stands with one of them.
+            need += sum(one.least(setting.width) for one in after if isinstance(one, Checks))
             made.append(_RoomFor(min(need, setting.height - 1)))
             made += waiting
             waiting = []
         made += run
     return made + waiting
+
+
+def _runs(blocks: Sequence[Block], setting: Setting) -> Iterator[tuple[Block, list[Flowable]]]:
+    """Every block with what is put on pages for it; checks that follow each other fill pages."""
+    for _, group in groupby(blocks, lambda block: isinstance(block, Form)):
+        run = list(group)
+        forms = [block for block in run if isinstance(block, Form)]
+        checks = [form(one, setting.width) for one in forms]
+        if forms and all(high(one, setting.width) < setting.height for one in checks):
+            yield run[0], [Checks(checks)]
+        else:
+            yield from ((block, _flow(block, setting)) for block in run)
 
 
 def height_of(blocks: Sequence[Block], setting: Setting) -> float:
@@ -111,8 +128,8 @@ def _height(flowables: Sequence[Flowable], setting: Setting) -> float:
     for number, one in enumerate(flowables):
         if isinstance(one, CondPageBreak | NewPage):
             continue
-        if isinstance(one, Kept):
-            total += _height(one.content, setting)
+        if isinstance(one, Kept | Checks):
+            total += _height(_loose([one]), setting)
             continue
         _, high = one.wrap(setting.width, 1e6)
         before = float(one.getSpaceBefore()) if number else 0.0
@@ -126,6 +143,8 @@ def _start(run: Sequence[Flowable], setting: Setting) -> float:
     if not run:
         return 0.0
     first = run[0]
+    if isinstance(first, Checks):
+        return first.least(setting.width)
     if isinstance(first, Kept):
         whole = _height(first.content, setting)
         return whole if whole < setting.height * _MOST_KEPT_TOGETHER else _LEAST_AFTER_HEADING
@@ -150,6 +169,8 @@ def _loose(run: Sequence[Flowable]) -> list[Flowable]:
     for one in run:
         if isinstance(one, Kept):
             made += _loose(one.content)
+        elif isinstance(one, Checks):
+            made += [part for check in one.checks for part in check]
         elif not isinstance(one, _RoomFor):
             made.append(one)
     return made

@@ -141,6 +141,7 @@ def styles() -> dict[str, Style]:
         "form-step": style(7.9, 10.2, indent=11),
         "form-hint": style(7.2, 9.2, quiet=True),
         "form-label": style(8.0, 10.2),
+        "form-unit": style(8.2, 10.2, quiet=True),
     }
 
 
