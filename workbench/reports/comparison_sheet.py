@@ -88,12 +88,12 @@ def _body(assessment: Assessment, standings: Sequence[Standing]) -> tuple[Block,
         *tables("What it comes to", money_rows(), standings),
         Together(curves),
         *tables("Your choice and your offer, for nobody else", offer_rows(), standings),
+        *_notes(),
         *tables("What was looked at", look_rows(), standings),
         *tables("What she is", particulars_rows(assessment), standings),
         *tables("Proportions", ratio_rows(), standings),
         *_worst(standings),
         *_unseen(standings),
-        *_notes(),
     )
 
 
@@ -231,7 +231,7 @@ def _unseen_words(boat: BoatAssessment) -> str:
     )
     if not unseen:
         return "Everything was seen."
-    named = [f"{lower(one.check.title)} ({whole(_counted(boat, one))})" for one in unseen[:12]]
+    named = [f"{lower(one.check.title)} ({whole(_counted(boat, one))})" for one in unseen[:8]]
     left = len(unseen) - len(named)
     return sentence("; ".join(named) + (f"; {left} more" if left else ""))
 

@@ -2,7 +2,7 @@
 
 What is claimed has its reading, its meaning, its work and cost with what the cost rests on, and
 the reason. What is ordinary wear is named and not claimed. What could not be seen is listed with
-who should see it. Then conditions and dates, and what the sheet is not.
+who should see it. Then conditions and dates. What the sheet is not stands on its first page.
 """
 
 from __future__ import annotations
@@ -15,7 +15,6 @@ from workbench.domain.vocabulary import Grade
 
 from .document import (
     Block,
-    Caution,
     Cell,
     Column,
     Fact,
@@ -52,6 +51,13 @@ WHAT_IT_IS = (
     "replaces neither a qualified surveyor nor licensed trades. Local codes and the contract of "
     "sale come first."
 )
+_HOW_TO_READ = (
+    "Likely costs and ranges are rounded to tens and include each line's share of the shared "
+    "work. A range is what the work stays above, and below, nine times in ten each. The range "
+    "of a sum adds the ends up, so the sum itself will rarely come near them. Claims are asked "
+    "exactly as they stand. Grades: sound, worn (serviceable, plan for it), due (work due "
+    "now), unsafe (not to be used until put right)."
+)
 
 
 def cost_words(item: OfferItem) -> tuple[str, str]:
@@ -67,7 +73,10 @@ def findings(view: OfferView) -> tuple[Block, ...]:
     if not view.items:
         return (Heading("Findings"), Prose("Nothing was found that is due."))
     most = max(one.high for one in view.items)
-    blocks: list[Block] = [Heading("The findings, one by one")]
+    blocks: list[Block] = [
+        Heading("The findings, one by one"),
+        Prose(_HOW_TO_READ, Tone.SMALL, lead="How to read the figures."),
+    ]
     blocks += [_finding(one, view, most) for one in view.items]
     return tuple(blocks)
 
@@ -135,8 +144,8 @@ def _claim_sentence(item: OfferItem, view: OfferView) -> str:
 
 
 def end(view: OfferView) -> tuple[Block, ...]:
-    """Ordinary wear, what was not seen, conditions, how to read the figures."""
-    return (*_wear(view), *_unseen(view), *_conditions(view), *_limits(view))
+    """Ordinary wear, what was not seen, conditions and dates."""
+    return (*_wear(view), *_unseen(view), *_conditions(view))
 
 
 def _wear(view: OfferView) -> tuple[Block, ...]:
@@ -219,23 +228,3 @@ def _conditions(view: OfferView) -> tuple[Block, ...]:
 def _quote_point(quote: ShownQuote) -> str:
     until = f", valid until {day(quote.valid_until)}" if quote.valid_until else ""
     return f"{capital(quote_words(quote))}{until}."
-
-
-def _limits(view: OfferView) -> tuple[Block, ...]:
-    words = (
-        "Likely costs and ranges are rounded to tens and include each line's share of the shared "
-        "work. A range is what the work stays above, and below, nine times in ten each. The range "
-        "of a sum adds the ends up, so the sum itself will rarely come near them. Claims are asked "
-        "exactly as they stand. Grades: sound, worn (serviceable, plan for it), due (work due "
-        "now), unsafe (not to be used until put right)."
-    )
-    del view
-    return (
-        Together(
-            (
-                Heading("How to read the figures"),
-                Prose(words, Tone.QUIET),
-                Caution("What this sheet is.", WHAT_IT_IS),
-            )
-        ),
-    )
