@@ -88,8 +88,13 @@ def form_document(
 
 def in_all(boat: BoatAssessment, minutes: int) -> str:
     """How many checks there are and how long they take."""
-    hours = f"{minutes // 60} h {minutes % 60} min" if minutes >= 60 else f"{minutes} min"
-    return f"{counted(len(boat.findings), 'check')}, about {hours}. Nobody does them all at once."
+    takes = duration(minutes)
+    return f"{counted(len(boat.findings), 'check')}, about {takes}. Nobody does them all at once."
+
+
+def duration(minutes: int) -> str:
+    """So many minutes as people say them."""
+    return f"{minutes // 60} h {minutes % 60} min" if minutes >= 60 else f"{minutes} min"
 
 
 def _visit() -> Table:

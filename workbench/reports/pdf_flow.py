@@ -84,7 +84,7 @@ class Kept(KeepTogether):
 
 
 def story(blocks: Sequence[Block], setting: Setting) -> list[Flowable]:
-    """All blocks in order; a heading brings the start of the next block to its page."""
+    """All blocks in order; a heading and its cautions bring the start of the next to their page."""
     made: list[Flowable] = []
     waiting: list[Flowable] = []
     runs = list(_runs(blocks, setting))
@@ -96,8 +96,8 @@ def story(blocks: Sequence[Block], setting: Setting) -> list[Flowable]:
             before = float(waiting[0].getSpaceBefore())
             need = before + _height(waiting, setting) + _start(run, setting)
             after = runs[place + 1][1][:1] if place + 1 < len(runs) else []
-            # What heads checks, such as the cautions of a place, stands with one of them.
-            need += sum(one.least(setting.width) for one in after if isinstance(one, Checks))
+            if isinstance(block, Cautions) or any(isinstance(one, Checks) for one in after):
+                need += _start(after, setting)
             made.append(_RoomFor(min(need, setting.height - 1)))
             made += waiting
             waiting = []

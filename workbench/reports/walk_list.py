@@ -28,9 +28,8 @@ from .document import (
     Row,
     Table,
     TitleBlock,
-    Together,
 )
-from .field_form import stations_of
+from .field_form import duration, stations_of
 from .views import boat_words
 from .words import counted, day
 
@@ -42,7 +41,6 @@ _COLUMNS = (
     Column("Found, or why not seen", Kind.BLANK, 3.2),
 )
 _ROW_MM = 9.5
-_KEPT_TOGETHER = 6
 _INTRO = (
     "Only what nobody has seen yet. How to look, step by step, is on the long field form. "
     "Ask the owner first; never lean on, climb on or move a prop."
@@ -58,7 +56,7 @@ def walk_document(
     ashore = [one for one in left if one.check.looks != "afloat"]
     afloat = [one for one in left if one.check.looks == "afloat"]
     minutes = sum(one.check.minutes for one in left)
-    what = f"{counted(len(left), 'check')}, about {minutes // 60} h {minutes % 60} min. {_INTRO}"
+    what = f"{counted(len(left), 'check')}, about {duration(minutes)}. {_INTRO}"
     blocks: list[Block] = [
         TitleBlock("Walk list", record.name, boat_words(record, catalogue)),
         Prose(what if left else "Everything has been seen. There is nothing left to look at."),
@@ -83,13 +81,7 @@ def _station(
     if known:
         head.append(Cautions(tuple(Caution(f"{one.title}.", one.text) for one in known)))
     rows = tuple(_row(one.check, imperial=imperial) for one in findings)
-    short = len(rows) <= _KEPT_TOGETHER
-    first, rest = (rows, ()) if short else (rows[:2], rows[2:])
-    top = Table(_COLUMNS, first, dense=True, row_height_mm=_ROW_MM)
-    if not rest:
-        return [Together((*head, top))]
-    below = Table(_COLUMNS, rest, dense=True, row_height_mm=_ROW_MM)
-    return [Together((*head, top)), below]
+    return [*head, Table(_COLUMNS, rows, dense=True, row_height_mm=_ROW_MM)]
 
 
 def _row(check: Check, *, imperial: bool) -> Row:
