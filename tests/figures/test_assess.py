@@ -418,7 +418,7 @@ def test_adding_a_job_moves_no_other_jobs_draws() -> None:
     )
     first = dataclasses.replace(project, settings=quiet)
     second = dataclasses.replace(more, settings=quiet)
-    one, two = ann(first).draws.deferred, ann(second).draws.deferred
+    one, two = ann(first).draws.ready, ann(second).draws.ready
 
     assert np.allclose(two - one, 100.0, atol=1e-6)
 

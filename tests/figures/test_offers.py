@@ -55,7 +55,8 @@ def test_where_the_budget_binds_price_tax_fees_and_work_at_the_confidence_fill_i
     fee = Fee("haul", "haul", Span.exactly(Decimal(450)))
     rules = Settings(as_of=AS_OF, taxes=(tax,), fees=(fee,), budget=Decimal(20_000))
     boat = ann(search(WORN_OUT, settings=rules))
-    work = percentiles(boat.draws.work + boat.draws.allowance, (0.8,))[0]
+    assert boat.purchase is not None
+    work = percentiles(boat.draws.ready - float(boat.purchase.total), (0.8,))[0]
     price = boat.offer.walk_away
 
     assert boat.offer.limit.binding.value == "budget"

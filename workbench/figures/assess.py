@@ -46,7 +46,7 @@ from .narrow_ranges import narrow_problems
 from .offers import NO_OFFER, Figured, with_offers
 from .ordinary import ordinary_work
 from .overlaps import without_doubles
-from .percentiles import Floats, chance_within, estimate
+from .percentiles import Floats, chance_within, estimate, percentiles
 from .pricing import Tariff
 from .purchase import asking_of, fee_draws, terms_for, worth_of
 
@@ -247,13 +247,17 @@ def _assembled(
         offer=NO_OFFER,
         ordinary_work=ordinary,
         excess_work=due + allowance - ordinary,
+        bill_at_confidence=cents(
+            percentiles(accounts.work + accounts.allowance, (float(settings.confidence),))[0],
+            currency,
+        ),
         worth_to_me=worth,
         chance_within_budget=None
         if settings.budget is None or purchase is None
         else chance_within(ready_draws, float(settings.budget)),
         problems=problems,
         currency=currency,
-        draws=Draws(accounts.deferred, accounts.allowance, accounts.work, ready_draws),
+        draws=Draws(ready_draws),
     )
 
 

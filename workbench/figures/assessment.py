@@ -187,26 +187,55 @@ class ClaimLine:
         What the work costs, with its share of the shared work.
     proposed
         What the program proposes to ask.
-    amount
-        What is asked: the proposal, or the buyer's own figure; nothing when left out.
     share
         proposed / full.
+    lines
+        Its work lines, at least one.
     """
 
-    key: str
-    title: str
-    finding: Finding | None
-    own: OwnLine | None
     full: Decimal
     low: Decimal
     high: Decimal
     proposed: Decimal
-    amount: Decimal
     share: float
     why: str
-    included: bool
     choice: ClaimChoice
     lines: tuple[Line, ...]
+
+    @property
+    def finding(self) -> Finding | None:
+        """The finding behind it; None for the buyer's own line."""
+        return self.lines[0].finding
+
+    @property
+    def own(self) -> OwnLine | None:
+        """The buyer's own line; None for a finding."""
+        return self.lines[0].own
+
+    @property
+    def title(self) -> str:
+        """The check's title, or the own line's."""
+        finding = self.finding
+        return self.lines[0].title if finding is None else finding.check.title
+
+    @property
+    def key(self) -> str:
+        """The check, or the key of the buyer's own line."""
+        finding = self.finding
+        return self.lines[0].key if finding is None else finding.check.id
+
+    @property
+    def amount(self) -> Decimal:
+        """What is asked: the proposal, or the buyer's own figure; nothing when left out."""
+        if not self.choice.included:
+            return Decimal(0)
+        own = self.choice.amount
+        return self.proposed if own is None else own.amount
+
+    @property
+    def included(self) -> bool:
+        """Whether anything is asked for it."""
+        return self.amount > 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -283,11 +312,12 @@ class Coverage:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Draws:
-    """The draws behind the totals, shape (draws,) each, in the project's currency."""
+    """Draws of the cost to ready, shape (draws,), in the project's currency.
 
-    deferred: npt.NDArray[np.float64]
-    allowance: npt.NDArray[np.float64]
-    work: npt.NDArray[np.float64]
+    Boats are held against each other on these. Those of the other totals are read once and let go:
+    they would be three quarters of what the draws of many boats keep.
+    """
+
     ready: npt.NDArray[np.float64]
 
 
@@ -304,6 +334,8 @@ class BoatAssessment:
         What the buyer would pay for things she has, less for those she lacks [money].
     excess_work
         Work that is due and the allowance, less the ordinary: what she needs beyond it.
+    bill_at_confidence
+        What work and allowance stay under at the buyer's confidence.
     """
 
     candidate: Candidate
@@ -322,6 +354,7 @@ class BoatAssessment:
     offer: Offer
     ordinary_work: Decimal
     excess_work: Decimal
+    bill_at_confidence: Decimal
     worth_to_me: Decimal
     chance_within_budget: float | None
     problems: tuple[Problem, ...]

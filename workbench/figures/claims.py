@@ -67,32 +67,20 @@ def _claim_line(
     key = finding.check.id if finding is not None else first.key
     choice = ledger.claims.get(key, _NO_CHOICE)
     full = cents(sum(line.mean for line in lines) + access_share, currency)
+    if full == first.counted:
+        full = first.counted  # one record of the same amount serves both
     cost = _sum_of(lines)
     share, why = _share(first, finding, age, full, wording)
-    proposed = _in_tens(full * Decimal(repr(share))) if share else _NOTHING
-    amount = _asked(choice, proposed)
     return ClaimLine(
-        key=key,
-        title=finding.check.title if finding else first.title,
-        finding=finding,
-        own=first.own,
         full=full,
         low=_tens(round((cost.lowest + access_share) / 10)),
         high=_tens(round((cost.highest + access_share) / 10)),
-        proposed=proposed,
-        amount=amount,
+        proposed=_in_tens(full * Decimal(repr(share))) if share else _NOTHING,
         share=share,
         why=why,
-        included=choice.included and amount > 0,
         choice=choice,
         lines=lines,
     )
-
-
-def _asked(choice: ClaimChoice, proposed: Decimal) -> Decimal:
-    if not choice.included:
-        return _NOTHING
-    return choice.amount.amount if choice.amount is not None else proposed
 
 
 def _sum_of(lines: tuple[Line, ...]) -> Limits:
@@ -117,8 +105,8 @@ def _share(
 ) -> tuple[float, str]:
     """Share of the full cost that is proposed, and the reason for the seller."""
     if line.own is not None:
-        share = float(line.own.claim_share)
-        return share, line.own.note if share else wording.say("Not claimed.")
+        asked = line.own.claim_share
+        return (float(asked), line.own.note) if asked else (0.0, wording.say("Not claimed."))
     if finding is None or line.remedy is None:
         return 0.0, wording.say("Not claimed.")
     if line.remedy.claim is ClaimRule.NONE:

@@ -8,6 +8,7 @@ the estimates of the lines they answer, shared out to the cent. Nothing is drawn
 from __future__ import annotations
 
 import dataclasses
+import sys
 from collections.abc import Collection, Iterable, Mapping
 from decimal import Decimal
 from typing import NamedTuple
@@ -47,7 +48,8 @@ class Workshop:
         self.currency = tariff.settings.currency
         self.needs = closure({one.id: one.requires for one in catalogue.access.values()})
         self._made: dict[str, tuple[Finding, tuple[LineChange | None, ...], list[Line]]] = {}
-        self._own_made: dict[str, tuple[LineChange | None, Line]] = {}
+        self._own_made: dict[str, Line] = {}
+        self._own_changes: dict[str, LineChange] = {}
         self._access: dict[tuple[str, ...], tuple[str, ...]] = {}
         self._access_prices: tuple[tuple[LineChange, ...], dict[str, Priced]] | None = None
 
@@ -107,7 +109,7 @@ class Workshop:
         access: tuple[str, ...],
     ) -> Line:
         job = job_of(finding.check, remedy)
-        key = f"{job}/{work.id}"
+        key = sys.intern(f"{job}/{work.id}")
         change = self._change_of(key, remedy)
         reading = finding.counting.reading if finding.counting else None
         count, note = count_of(work, self.boat, reading, self.catalogue)
@@ -175,14 +177,17 @@ class Workshop:
     def _own_line(self, own: OwnLine) -> Line:
         change = self.ledger.changes.get(f"own/{own.id}")
         held = self._own_made.get(own.id)
-        if held is not None and held[1].own is own and held[0] == change:
-            return held[1]
+        if held is not None and held.own is own and self._own_changes.get(own.id) == change:
+            return held
         made = self._own(own, change or NO_CHANGE)
-        self._own_made[own.id] = (change, made)
+        self._own_made[own.id] = made
+        self._own_changes.pop(own.id, None)
+        if change is not None:
+            self._own_changes[own.id] = change
         return made
 
     def _own(self, own: OwnLine, change: LineChange) -> Line:
-        key = f"own/{own.id}"
+        key = sys.intern(f"own/{own.id}")  # boats share the keys of their lines
         cost = limits_of(own.cost)
         mean, chance, when = cost.mean, float(own.chance), change.when or own.when
         counts = not (change.left_out or when is When.WISH)
@@ -212,7 +217,7 @@ class Workshop:
 
 def job_of(check: Check, remedy: Remedy) -> str:
     """Key of the lines that a remedy's work makes: they are needed together."""
-    return f"{check.id}/{remedy.id}"
+    return sys.intern(f"{check.id}/{remedy.id}")
 
 
 _PARTS = {

@@ -49,8 +49,9 @@ def is_narrow(span: Span, basis: Basis) -> bool:
 
 def narrow_problems(boat: Boat, lines: Iterable[Line], catalogue: Catalogue) -> list[Problem]:
     """A notice for each line that counts and rests on too narrow a range of the buyer's."""
+    said: dict[tuple[str, Basis], tuple[str, str]] = {}
     return [
-        _problem(boat, line, what, catalogue.wording)
+        _problem(boat, line, what, said, catalogue.wording)
         for line in lines
         if line.counts and line.quote is None
         for what in _narrow_parts(line, catalogue)
@@ -73,21 +74,32 @@ def _narrow_parts(line: Line, catalogue: Catalogue) -> Iterator[str]:
         yield wording.say("The range of materials")
 
 
-def _problem(boat: Boat, line: Line, what: str, wording: Wording) -> Problem:
-    down, up = narrowest_sensible(FOOTINGS[line.basis])
-    return Problem(
-        f"{boat.name}, {line.title}",
+def _problem(
+    boat: Boat,
+    line: Line,
+    what: str,
+    said: dict[tuple[str, Basis], tuple[str, str]],
+    wording: Wording,
+) -> Problem:
+    if (what, line.basis) not in said:
+        said[what, line.basis] = _words(what, line.basis, wording)
+    message, remedy = said[what, line.basis]
+    where = f"{boat.name}, {line.title}"
+    return Problem(where, message, remedy, Severity.NOTICE, boat.id, line.key)
+
+
+def _words(what: str, basis: Basis, wording: Wording) -> tuple[str, str]:
+    """What is wrong with a range of some basis, and what to do."""
+    down, up = narrowest_sensible(FOOTINGS[basis])
+    return (
         wording.say(
             "{what} is narrower than {basis} can carry.",
             what=what,
-            basis=wording.word(_WORDS[line.basis]),
+            basis=wording.word(_WORDS[basis]),
         ),
         wording.say(
             "Allow at least {down:.0%} below and {up:.0%} above, or enter the quote it rests on.",
             down=down,
             up=up,
         ),
-        Severity.NOTICE,
-        boat.id,
-        line.key,
     )

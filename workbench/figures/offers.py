@@ -23,7 +23,6 @@ from workbench.domain.settings import Settings
 from . import taxes
 from .assessment import Anchor, BoatAssessment, Offer
 from .bargaining import Stakes, gain_at, target_price, walk_away
-from .percentiles import percentiles
 
 _ZERO = Decimal(0)
 
@@ -74,16 +73,14 @@ def stakes_of(settings: Settings, one: Figured) -> Stakes:
     worth = None
     if one.anchor.value is not None:
         worth = taxes.total_on(one.anchor.value, one.terms) + boat.worth_to_me
-    level = float(settings.confidence)
-    at_confidence = percentiles(boat.draws.work + boat.draws.allowance, (level,))[0]
     return Stakes(
         terms=one.terms,
         budget=settings.budget,
         worth=worth,
         fixed_costs=_ZERO,
         expected_work=boat.excess_work,
-        work_at_confidence=cents(at_confidence, settings.currency),
-        confidence=level,
+        work_at_confidence=boat.bill_at_confidence,
+        confidence=float(settings.confidence),
     )
 
 
