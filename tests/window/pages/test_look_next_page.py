@@ -61,21 +61,43 @@ def look(boat: str, check: str, worth: int = 0, *, look_id: str = "", gain: int 
 def test_the_looks_stand_in_the_order_of_the_figures(page: LookNextPage, session: Session) -> None:
     assert session.assessment is not None
     advice = next_looks(session.assessment).advice
+    shown = [row for row in rows(page.model) if not row.visit]
 
-    assert [(row.boat, row.title) for row in rows(page.model)] == [
-        (one.boat, one.title) for one in advice
-    ]
-    assert [row.net for row in rows(page.model)] == [one.worth - one.fee for one in advice]
+    assert [(row.boat, row.title) for row in shown] == [(one.boat, one.title) for one in advice]
+    assert [row.net for row in shown] == [one.worth - one.fee for one in advice]
+    assert [row.net for row in rows(page.model)] == sorted(
+        (row.net for row in rows(page.model)), reverse=True
+    )
+
+
+def test_another_visit_to_a_boat_stands_among_the_looks_with_what_it_looks_at(
+    page: LookNextPage, session: Session
+) -> None:
+    """One small look hardly ever pays by itself; the open checks of a boat together may."""
+    assert session.assessment is not None
+    visits = next_looks(session.assessment).visits
+    shown = {row.boat: row for row in rows(page.model) if row.visit}
+    visit, row = visits[0], shown[visits[0].boat]
+
+    assert len(shown) == len(visits)
+    assert (row.worth, row.fee, row.net) == (visit.worth, visit.fee, visit.net)
+    assert (row.minutes, row.covers) == (visit.minutes, len(visit.checks))
+    assert [one.check for one in row.covered] == list(visit.checks[: len(row.covered)])
+    page.view.setCurrentIndex(page.model.index(page.model.number_of(row.key), 0))
+    assert page.panel.title.text() == row.title
+    assert page.panel._covered.isVisibleTo(page.panel)
+    assert not page.panel._covered.caution.isVisibleTo(page.panel)
 
 
 def test_the_sentence_says_what_the_figures_conclude(page: LookNextPage, session: Session) -> None:
     assert session.assessment is not None
-    found = next_looks(session.assessment)
-    best = found.advice[0]
+    found, best = next_looks(session.assessment), rows(page.model)[0]
 
     if found.stop:
+        assert best.net <= 0
         assert page.sentence.text().startswith("Stop here and decide")
     else:
+        assert best.net > 0
         assert page.sentence.text().startswith(f"Look next: {best.title}, ")
 
 
@@ -124,7 +146,7 @@ def test_without_boats_the_page_says_what_to_do(no_boats: Session, show: Show) -
 
 
 def first_own(page: LookNextPage) -> int:
-    return next(number for number, row in enumerate(rows(page.model)) if row.own)
+    return next(number for number, row in enumerate(rows(page.model)) if row.own and not row.visit)
 
 
 def first_professional(page: LookNextPage) -> int:

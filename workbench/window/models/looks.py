@@ -22,7 +22,7 @@ from workbench.window.texts import tr
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from workbench.figures.assessment import Assessment
-    from workbench.figures.next_look import Advice, Doubt
+    from workbench.figures.next_look import Advice, Doubt, Visit
 
 LOOK_ROLE = int(Qt.ItemDataRole.UserRole) + 1
 Index = QModelIndex | QPersistentModelIndex
@@ -62,7 +62,9 @@ class LookRow:
     if_found, if_clear
         What the boat is then worth beyond all that she costs; None for a professional.
     covered
-        The weightiest doubtful checks a professional answers.
+        The weightiest doubtful checks that a professional or another visit answers.
+    visit
+        Whether it is another visit of the buyer's own: open checks looked at together.
     """
 
     boat: str
@@ -82,6 +84,7 @@ class LookRow:
     minutes: int = 0
     needs_afloat: bool = False
     note: str = ""
+    visit: bool = False
 
     @property
     def own(self) -> bool:
@@ -91,7 +94,7 @@ class LookRow:
     @property
     def key(self) -> str:
         """By which it is found again after new figures."""
-        return f"{self.boat}/{self.look or self.check}"
+        return f"{self.boat}/{'visit' if self.visit else self.look or self.check}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,14 +147,16 @@ def looking_of(assessment: Assessment) -> Looking:
 
     found = next_looks(assessment)
     doubts = {one.id: doubts_of(one) for one in assessment.boats.values()}
-    rows = tuple(_row(one, assessment, doubts[one.boat]) for one in found.advice)
+    rows = [_row(one, assessment, doubts[one.boat]) for one in found.advice]
+    rows += [_visit_row(one, assessment, doubts[one.boat]) for one in found.visits]
+    rows.sort(key=lambda one: -one.net)
     running = [
         one
         for one in assessment.boats.values()
         if one.offer.gain is not None and not one.candidate.boat.archived
     ]
     return Looking(
-        rows,
+        tuple(rows),
         found.stop,
         {one.id: one.offer.gain for one in running if one.offer.gain is not None},
         {one.id: one.candidate.boat.name for one in running},
@@ -191,6 +196,33 @@ def _row(advice: Advice, assessment: Assessment, doubts: tuple[Doubt, ...]) -> L
         minutes=minutes,
         needs_afloat=advice.needs_afloat,
         note=look.note if look is not None else "",
+    )
+
+
+def _visit_row(visit: Visit, assessment: Assessment, doubts: tuple[Doubt, ...]) -> LookRow:
+    chances = {one.line.finding.check.id: one.chance for one in doubts if one.line.finding}
+    checks, count = assessment.catalogue.checks, len(visit.checks)
+    covered = tuple(
+        Covered(check, checks[check].title, chances[check]) for check in visit.checks[:MOST_COVERED]
+    )
+    many = tr("Another visit, {n} open checks").format(n=count)
+    return LookRow(
+        boat=visit.boat,
+        boat_name=assessment.boats[visit.boat].candidate.boat.name,
+        check=visit.checks[0],
+        look="",
+        title=tr("Another visit, one open check") if count == 1 else many,
+        who="you",
+        chance=max(chances[check] for check in visit.checks),
+        worth=visit.worth,
+        fee=visit.fee,
+        net=visit.net,
+        if_found=None,
+        if_clear=None,
+        covers=count,
+        covered=covered,
+        minutes=visit.minutes,
+        visit=True,
     )
 
 

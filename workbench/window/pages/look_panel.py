@@ -121,13 +121,15 @@ class LookPanel(QScrollArea):
         self._figures.show_row(row)
         self.go_button.setText(tr("Look at it now") if row.own else tr("Enter what was found"))
         self.go_button.setEnabled(bool(row.check))
-        self._answers.setVisible(row.own)
-        self._covered.setVisible(not row.own)
+        single = row.own and not row.visit
+        self._answers.setVisible(single)
+        self._covered.setVisible(not single)
         self._fee_part.setVisible(not row.own)
-        if row.own:
+        if single:
             self._answers.show_row(row, looking)
         else:
             self._covered.show_row(row)
+        if not row.own:
             self._show_fee(row)
 
     def _show_fee(self, row: LookRow) -> None:
@@ -249,7 +251,7 @@ class _Answers(QWidget):
 
 
 class _CoveredChecks(QWidget):
-    """What a professional's look answers; each check can be gone to.
+    """What a professional's look or another visit answers; each check can be gone to.
 
     Signals
     -------
@@ -265,7 +267,7 @@ class _CoveredChecks(QWidget):
         self.more = label("", "small")
         self.links = [button("", "link") for _ in range(MOST_COVERED)]
         self._shown: tuple[Covered, ...] = ()
-        caution = label(
+        self.caution = label(
             tr(
                 "Ask whether your lender or insurer wants an accredited surveyor, and let gas and "
                 "electrical work be looked at by licensed trades."
@@ -283,13 +285,14 @@ class _CoveredChecks(QWidget):
             column.addWidget(link, 0, Qt.AlignmentFlag.AlignLeft)
         column.addWidget(self.more)
         column.addSpacing(SPACE_TIGHT)
-        column.addWidget(caution)
+        column.addWidget(self.caution)
 
     def _on_link(self, place: int) -> None:
         self.check_chosen.emit(self._shown[place].check)
 
     def show_row(self, row: LookRow) -> None:
         """List the weightiest checks with their chances."""
+        self.caution.setVisible(not row.own)
         count = tr("1 doubtful check") if row.covers == 1 else tr("{n} doubtful checks")
         self.head.set_beside(count.format(n=row.covers))
         self._shown = row.covered
