@@ -120,7 +120,11 @@ def why_later(boat: BoatAssessment, catalogue: Catalogue) -> TraceStep:
     steps += [_access(one, one.counted_later, wording) for one in boat.access if one.counted_later]
     return TraceStep(
         wording.say("Work within five years"),
-        wording.say("found work that may wait; no part of the cost to ready"),
+        wording.say(
+            "found work that may wait; no part of the cost to ready; {now:,.0f} today, if paid in "
+            "the middle of the five years",
+            now=boat.later_work_now,
+        ),
         boat.later_work,
         tuple(steps),
     )

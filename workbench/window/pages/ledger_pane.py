@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Sequence
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
@@ -19,10 +18,8 @@ from PySide6.QtWidgets import (
 )
 
 from workbench.domain.ledger import OwnLine
-from workbench.domain.record import dataclass
 from workbench.domain.span import Span
 from workbench.edits.costing import put_own_line
-from workbench.window import formatting
 from workbench.window.models.copying import let_copy_tree
 from workbench.window.models.ledger_tree import (
     Grouping,
@@ -32,6 +29,7 @@ from workbench.window.models.ledger_tree import (
 from workbench.window.models.totals import totals_of
 from workbench.window.models.two_levels import KEY_ROLE
 from workbench.window.pages.chosen_lines import ChosenLines
+from workbench.window.pages.shown_steps import ShownStep, shown_step
 from workbench.window.session import Session
 from workbench.window.texts import tr
 from workbench.window.widgets.buttons import button
@@ -44,17 +42,6 @@ from workbench.window.widgets.why_panel import WhyPanel
 
 if TYPE_CHECKING:
     from workbench.window.pages.line_panel import LinePanel
-
-
-@dataclass(frozen=True, slots=True)
-class ShownStep:
-    """A trace step as the why panel shows it."""
-
-    label: str
-    detail: str
-    amount_text: str
-    children: Sequence[ShownStep]
-    key: str = ""
 
 
 class LedgerPane(QWidget):
@@ -251,29 +238,25 @@ class LedgerPane(QWidget):
             self.totals.set_figures(last.totals if last is not None else ())
 
     def _trace(self) -> ShownStep | None:
-        from workbench.figures.trace import why_cost_to_ready, why_deferred  # noqa: PLC0415
+        from workbench.figures.trace import (  # noqa: PLC0415 - numpy comes with it
+            why_cost_to_ready,
+            why_deferred,
+            why_later,
+        )
 
         figures = self._session.boat
         if figures is None:
             return None
         catalogue = self._session.catalogue
-        top, due = why_cost_to_ready(figures, catalogue), why_deferred(figures, catalogue)
-        shown = shown_step(top)
+        shown = shown_step(why_cost_to_ready(figures, catalogue))
+        beside = (why_deferred(figures, catalogue), why_later(figures, catalogue))
         return ShownStep(
-            shown.label, shown.detail, shown.amount_text, (*shown.children, shown_step(due))
+            shown.label,
+            shown.detail,
+            shown.amount_text,
+            (*shown.children, *(shown_step(one) for one in beside)),
         )
 
 
 def _heads() -> tuple[str, ...]:
     return (tr("Group"), tr("Work"), tr("Grade"), tr("Rests on"), tr("Counts"))
-
-
-def shown_step(step: object) -> ShownStep:
-    """A trace step with its amount as text."""
-    from workbench.figures.trace import TraceStep  # noqa: PLC0415 - numpy comes with it
-
-    assert isinstance(step, TraceStep)  # noqa: S101 - the trace is made by our own figures
-    amount = "" if step.amount is None else formatting.whole(step.amount)
-    return ShownStep(
-        step.label, step.detail, amount, tuple(shown_step(one) for one in step.children), step.key
-    )

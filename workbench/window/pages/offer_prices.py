@@ -14,6 +14,7 @@ from workbench.window.models.offer_reading import Drop, Forms, PriceReading
 from workbench.window.models.offers_table import read_price
 from workbench.window.pages.parts_list import KEY_ROLE, PartsList
 from workbench.window.pages.private_box import PrivateBox
+from workbench.window.pages.shown_steps import ShownStep, shown_step
 from workbench.window.session import Session
 from workbench.window.texts import tr
 from workbench.window.widgets.labels import label
@@ -22,6 +23,7 @@ from workbench.window.widgets.range_bar import Range
 from workbench.window.widgets.row_delegate import RowParts
 from workbench.window.widgets.section_header import SectionHeader
 from workbench.window.widgets.surroundings import SPACE_GROUPS, SPACE_RELATED, SPACE_TIGHT
+from workbench.window.widgets.why_panel import WhyPanel
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -48,6 +50,7 @@ class OfferPrices(QWidget):
         self.walk_away = label("", "figure")
         self.binding = label("", "quiet", wrap=True)
         self.limits = label("", "small", wrap=True)
+        self.why = WhyPanel(self._trace)
         self.drops = PartsList(tr("What could fail"))
         self.drops_lead = label("", "quiet", wrap=True)
         self.as_she_lies = label("", "", wrap=True)
@@ -86,6 +89,7 @@ class OfferPrices(QWidget):
         box.inner.addWidget(self.walk_away)
         box.inner.addWidget(self.binding)
         box.inner.addWidget(self.limits)
+        box.inner.addWidget(self.why)
         box.inner.addSpacing(SPACE_TIGHT)
         box.inner.addWidget(self.drops_lead)
         box.inner.addWidget(self.drops)
@@ -106,6 +110,12 @@ class OfferPrices(QWidget):
         inner.addWidget(self._both)
         return part
 
+    def _trace(self) -> ShownStep | None:
+        from workbench.figures.trace import why_offer  # noqa: PLC0415 - numpy comes with it
+
+        figures = self._session.boat
+        return shown_step(why_offer(figures, self._session.catalogue)) if figures else None
+
     # --- Showing ---
 
     def show_offer(self, offer: Offer | None, reading: PriceReading | None) -> None:
@@ -115,6 +125,7 @@ class OfferPrices(QWidget):
         axis = _axis(ladder, offer)
         self.ladder.take(tuple(_rung(step, axis) for step in ladder))
         self._show_limit(offer)
+        self.why.set_trace(self._trace)
         self._show_forms(reading.forms if reading is not None else None, offer)
 
     def _show_opening(self, offer: Offer | None) -> None:
