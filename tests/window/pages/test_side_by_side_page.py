@@ -19,10 +19,12 @@ from pytestqt.qtbot import QtBot
 from tests.window.pages.conftest import Builder, MakeSession, Show, dollars, metres
 from tests.window.pages.walking import cut_labels, nameless, out_of_reach
 from workbench.domain.boat import AskingPrice, Boat
-from workbench.domain.settings import MustHave, YearlyCost
+from workbench.domain.settings import Loan, MustHave, YearlyCost
 from workbench.edits.boats import add_boat, archive_boat, set_asking_price
 from workbench.edits.searching import change_settings
 from workbench.figures.comparison import compare
+from workbench.figures.finance import loan_schedule
+from workbench.window.formatting import estimate, whole
 from workbench.window.models.copying import plain_cell, table_as_text
 from workbench.window.models.ranking import gap_swings
 from workbench.window.models.side_by_side_cells import (
@@ -389,6 +391,53 @@ def test_yearly_costs_from_the_settings_get_a_row(
     qtbot.waitUntil(lambda: page.model.columnCount() == 3, timeout=20_000)
 
     assert texts(page.model, "keeping") == ["900", "900", "900"]
+    assert texts(page.model, "keeping-five") == ["4,500", "4,500", "4,500"]
+
+
+def test_a_loan_is_told_by_year_with_what_it_costs(
+    filled: Builder, open_session: MakeSession, show: Show, qtbot: QtBot
+) -> None:
+    """Payments of each year as `finance.loan_schedule` has them; a year after the last is free."""
+    loan = Loan(Decimal("0.5"), Decimal("8.24"), 12)
+    filled.do(change_settings(filled.project, "Loan", loan=loan))
+    page = SideBySidePage(open_session(filled.project))
+    show(page)
+    qtbot.waitUntil(lambda: page.model.columnCount() == 3, timeout=20_000)
+    schedule = loan_schedule(Decimal(8_200), Decimal("0.0824"), 12)
+    first, five = (row_of(page.model, key).cells[0] for key in ("keeping", "keeping-five"))
+
+    assert first.value == five.value == float(schedule.total_paid)
+    assert whole(schedule.total_interest) in first.tip
+    assert "Year 2: 0" in five.tip
+
+
+def test_later_work_stands_with_its_present_value(page: SideBySidePage, session: Session) -> None:
+    assert session.assessment is not None
+    for column, cell in zip(
+        page.model.matrix.columns, row_of(page.model, "later").cells, strict=True
+    ):
+        boat = session.assessment.boats[column.boat]
+        assert cell.value == float(boat.later_work)
+        assert estimate(boat.later_work_now) in cell.tip
+        assert "3 % a year" in cell.tip
+
+
+def test_who_is_cheaper_at_every_chance_is_named(page: SideBySidePage, session: Session) -> None:
+    """First-order dominance; a boat beaten at every level can never be beating her beater."""
+    assert session.assessment is not None
+    standings = compare(session.assessment).standings
+    names = {one.boat.id: one.boat.candidate.boat.name for one in standings}
+    tips = [cell.tip for cell in row_of(page.model, "beats").cells]
+
+    assert any(one.beats for one in standings)
+    for one, tip in zip(standings, tips, strict=True):
+        assert tip == "\n".join(names[other] for other in one.beats)
+
+
+def test_chances_of_being_the_dearest_add_up_to_one(page: SideBySidePage) -> None:
+    chances = [cell.value for cell in row_of(page.model, "worst").cells]
+
+    assert sum(cast("list[float]", chances)) == pytest.approx(1.0)
 
 
 @pytest.mark.parametrize("page", ["side_by_side", "look_next", "anchors"])

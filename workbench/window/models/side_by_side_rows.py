@@ -7,7 +7,7 @@ Nothing here draws, and nothing is figured beyond picking the least and the grea
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 
 from workbench.catalogue.model import Catalogue, Dimension
@@ -15,6 +15,7 @@ from workbench.domain.project import Project
 from workbench.domain.vocabulary import Grade
 from workbench.figures.findings import Finding
 from workbench.window import formatting
+from workbench.window.models.later_rows import later_rows
 from workbench.window.models.ratio_rows import ratio_rows
 from workbench.window.models.side_by_side_cells import (
     Better,
@@ -42,7 +43,7 @@ def matrix_of(comparison: Comparison, catalogue: Catalogue, project: Project) ->
             [
                 *_money_rows(standings),
                 *_worth_rows(standings),
-                *_keeping_rows(standings, catalogue, project),
+                *later_rows(standings, catalogue, project),
             ],
         ),
         (tr("Chances and regret"), _chance_rows(standings, project)),
@@ -199,32 +200,6 @@ def _worth_rows(standings: Sequence[Standing]) -> list[Row]:
     ]
 
 
-def _keeping_rows(
-    standings: Sequence[Standing], catalogue: Catalogue, project: Project
-) -> list[Row]:
-    """What keeping each boat costs, where the buyer entered yearly costs or a loan."""
-    settings = project.settings
-    if not settings.yearly_costs and settings.loan is None:
-        return []
-    from workbench.figures.keeping import keeping_of  # noqa: PLC0415 - numpy comes with it
-
-    def cell(standing: Standing) -> Cell:
-        found = keeping_of(standing.boat, settings, None, catalogue.wording)
-        parts = [f"{one.label}: {formatting.whole(one.amount)}" for one in found.parts]
-        return _amount(found.first_year, "\n".join([*parts, *found.missing]))
-
-    return [
-        _row(
-            "keeping",
-            tr("Keeping her, first year"),
-            standings,
-            cell,
-            Better.LOW,
-            tr("Yearly costs from the settings and the loan's payments; no repairs."),
-        )
-    ]
-
-
 # --- Chances ---
 
 
@@ -257,6 +232,29 @@ def _chance_rows(standings: Sequence[Standing], project: Project) -> list[Row]:
     )
     rows.append(
         _row(
+            "worst",
+            tr("Chance of being the dearest"),
+            standings,
+            lambda one: _chance(one.chance_worst),
+            Better.LOW,
+            tr("A boat that may turn out best may also turn out dearest: look at both."),
+        )
+    )
+    names = {one.boat.id: one.boat.candidate.boat.name for one in standings}
+    rows.append(
+        _row(
+            "beats",
+            tr("Cheaper at every chance"),
+            standings,
+            lambda one: _beats(one, names),
+            tip=tr(
+                "Boats that cost more than she does at 1 in 10, at 1 in 2, at 9 in 10 and "
+                "everywhere between: nobody who would rather pay less would take them for the cost."
+            ),
+        )
+    )
+    rows.append(
+        _row(
             "regret",
             tr("Expected regret"),
             standings,
@@ -266,6 +264,17 @@ def _chance_rows(standings: Sequence[Standing], project: Project) -> list[Row]:
         )
     )
     return rows
+
+
+def _beats(standing: Standing, names: Mapping[str, str]) -> Cell:
+    """The boats that she beats whatever chance one looks at."""
+    if standing.chance_best is None:
+        return Cell("–", tip=tr("Without an asking price nothing can be added up."))
+    beaten = [names[boat] for boat in standing.beats]
+    if not beaten:
+        return Cell(tr("none of them"))
+    words = beaten[0] if len(beaten) == 1 else tr("{n} boats").format(n=len(beaten))
+    return Cell(words, tip="\n".join(beaten))
 
 
 def _chance(chance: float | None) -> Cell:
