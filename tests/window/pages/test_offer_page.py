@@ -29,10 +29,13 @@ from workbench.edits.costing import set_opening
 from workbench.edits.edit import apply
 from workbench.edits.inspecting import overrule
 from workbench.edits.searching import change_settings
+from workbench.figures.analogy import new_for_old_of
 from workbench.figures.assess import assess
+from workbench.figures.findings import age_of
 from workbench.figures.line_shares import shares_of
 from workbench.figures.purchase import terms_for
 from workbench.figures.taxes import total_on
+from workbench.window import formatting
 from workbench.window.models.claims_table import ASKED, PUT, TITLE, ClaimsModel
 from workbench.window.models.offer_reading import read_drops, read_prices
 from workbench.window.models.offers_table import COLUMNS, OffersModel
@@ -79,6 +82,24 @@ def test_the_worn_out_bearing_is_put_whole_with_its_reason(page: OfferPage) -> N
     assert line.share == 1.0
     assert page.claims.title.text() == line.title
     assert page.claims.why.text() == line.why
+
+
+def test_new_for_old_is_shown_as_an_analogy_and_changes_no_claim(
+    page: OfferPage, session: Session
+) -> None:
+    """York-Antwerp Rules (1974), Rule XIII; a buyer has no such right, and the words say so."""
+    line = page.claims.model.line(bearing(page))
+    assert line is not None
+    assert session.boat is not None
+    age = age_of(session.boat.candidate.boat, session.project.settings.as_of)
+    found = new_for_old_of(line, age, session.boat.currency)
+    assert found is not None
+    assert found.deduction > 0
+
+    assert page.claims.custom.isVisibleTo(page)
+    assert page.claims.custom.text().startswith("By analogy only")
+    assert formatting.whole(found.allowed) in page.claims.custom.text()
+    assert line.amount == line.proposed
 
 
 def test_a_cleared_tick_leaves_it_and_lowers_what_is_asked(

@@ -29,6 +29,7 @@ from workbench.window.models.claims_table import (
     ClaimsModel,
 )
 from workbench.window.models.copying import let_copy
+from workbench.window.models.custom_words import custom_words
 from workbench.window.pages.cell_editing import CellEditing
 from workbench.window.palette import Palette
 from workbench.window.plank import grade_pixmap
@@ -150,6 +151,7 @@ class OfferClaims(QWidget):
         self.title = label("", "strong", wrap=True)
         self.why = label("", "", wrap=True)
         self.span = label("", "small", wrap=True)
+        self.custom = label("", "small", wrap=True)
         self.wording = QLineEdit()
         self.wording.setPlaceholderText(tr("The reason as above"))
         self.wording.setAccessibleName(tr("Words to the seller"))
@@ -189,10 +191,11 @@ class OfferClaims(QWidget):
         grid.addLayout(head, 0, 0, 1, 2)
         grid.addWidget(self.why, 1, 0, 1, 2)
         grid.addWidget(self.span, 2, 0, 1, 2)
+        grid.addWidget(self.custom, 3, 0, 1, 2)
         words = label(tr("In your words"), "quiet")
         words.setBuddy(self.wording)
-        grid.addWidget(words, 3, 0)
-        grid.addWidget(self.wording, 3, 1)
+        grid.addWidget(words, 4, 0)
+        grid.addWidget(self.wording, 4, 1)
         grid.setColumnStretch(1, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -250,6 +253,9 @@ class OfferClaims(QWidget):
                 amount=formatting.whole(line.amount),
             )
         )
+        custom = custom_words(self._session, line)
+        self.custom.setText(custom)
+        self.custom.setVisible(bool(custom))
         if not self.wording.hasFocus():
             self.wording.setText(line.choice.wording)
         self.wording.setReadOnly(bool(self._session.read_only))
