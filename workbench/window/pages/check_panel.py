@@ -15,7 +15,6 @@ from workbench.edits.costing import choose_remedy
 from workbench.edits.inspecting import overrule, record_reading, remove_reading
 from workbench.paths import ResourceError, resource
 from workbench.window.pages.check_words import (
-    earlier_words,
     meaning_of_state,
     remedy_row,
     rule_words,
@@ -24,6 +23,7 @@ from workbench.window.pages.check_words import (
 from workbench.window.pages.overruling_box import OverrulingBox
 from workbench.window.pages.photos_panel import PhotosPanel
 from workbench.window.pages.reading_form import ReadingForm
+from workbench.window.pages.readings_so_far import ReadingsSoFar
 from workbench.window.session import Session
 from workbench.window.texts import tr
 from workbench.window.widgets.buttons import button
@@ -84,8 +84,7 @@ class CheckPanel(QWidget):
         self.remedies_heading = label(tr("Put right by"), "small")
         self.remedies = RemedyList(name=tr("Put right by"))
         self.handover = label("", "quiet", wrap=True)
-        self.earlier_heading = label(tr("Readings so far"), "small")
-        self.earlier = QVBoxLayout()
+        self.so_far = ReadingsSoFar(self._session, self._base)
         self.photos = PhotosPanel(self._session)
         self.unsure = QCheckBox(tr("not sure"))
         self.unsure.setToolTip(
@@ -124,10 +123,9 @@ class CheckPanel(QWidget):
         # What can hurt is read before the first step.
         for part in (self.where, self.title, self.drawing, self.caution, self.steps, self.feel):
             column.addWidget(part)
-        for part in (self.leads_heading, self.leads_to, self.handover, self.earlier_heading):
-            column.addWidget(part)
-        column.addLayout(self.earlier)
-        column.addWidget(self.photos)
+        later = (self.leads_heading, self.leads_to, self.handover, self.so_far, self.photos)
+        for below in later:
+            column.addWidget(below)
         column.addStretch(1)
         self.how_to_look = QScrollArea()
         self.how_to_look.setWidgetResizable(True)
@@ -171,6 +169,7 @@ class CheckPanel(QWidget):
         # what the user does
         self.form.reading_entered.connect(self._on_reading)
         self.form.problem_found.connect(self._say_problem)
+        self.so_far.problem_found.connect(self._say_problem)
         self.unsure.toggled.connect(self._on_unsure)
         self.remedies.chosen.connect(self._on_remedy)
         self.not_seen.clicked.connect(self._on_not_seen)
@@ -240,6 +239,8 @@ class CheckPanel(QWidget):
     def _show_reading(self) -> None:
         reading = self._own_reading()
         self.form.set_reading(reading)
+        own = reading if reading is not None and reading.by == self._session.observer else None
+        self.so_far.show_reading(self._shown, own)
         self.unsure.blockSignals(True)
         self.unsure.setChecked(reading is not None and not reading.sure)
         self.unsure.blockSignals(False)
@@ -254,7 +255,7 @@ class CheckPanel(QWidget):
         self.leads_to.setVisible(serious)
         self.overrule_button.setText(tr("Back to the rule") if overruled else tr("Overrule"))
         self._show_remedies(figures, finding)
-        self._show_earlier(finding)
+        self.so_far.show_finding(finding)
 
     def _show_remedies(self, figures: BoatAssessment, finding: Finding) -> None:
         seen = finding.grade.severity >= Grade.WORN.severity
@@ -263,24 +264,6 @@ class CheckPanel(QWidget):
         self.remedies.setVisible(seen and bool(rows))
         self.remedies.set_rows(rows)
         self.remedies.set_choice(finding.remedy.id if finding.remedy else None)
-
-    def _show_earlier(self, finding: Finding) -> None:
-        while self.earlier.count():
-            item = self.earlier.takeAt(0)
-            part = item.widget() if item is not None else None
-            if part is not None:
-                part.deleteLater()
-        several = len(finding.judged) > 1 or finding.disagree
-        self.earlier_heading.setVisible(several)
-        if not several:
-            return
-        wording = self._session.catalogue.wording
-        for judged in finding.judged:
-            words = earlier_words(finding.check, judged, wording)
-            self.earlier.addWidget(label(words, "quiet", wrap=True))
-        if finding.disagree:
-            words = tr("These people disagree. The worst of their last readings counts.")
-            self.earlier.addWidget(label(words, "strong", wrap=True))
 
     # --- What the user does ---
 
