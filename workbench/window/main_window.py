@@ -301,7 +301,7 @@ class MainWindow(QMainWindow):
             SavedState.SAVED: tr("All saved {time}").format(
                 time=at.strftime("%H:%M") if at else ""
             ),
-            SavedState.CHANGED: tr("Changed, not saved yet"),
+            SavedState.CHANGED: tr("Not saved yet"),
             SavedState.SAVING: tr("Saving"),
             SavedState.NOT_SAVED: tr("Not saved"),
             SavedState.READ_ONLY: tr("Read only"),
