@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.stats import triang
 
 from tests.figures.small_yard import (
     ALL_GOOD,
@@ -21,13 +22,14 @@ from tests.figures.small_yard import (
     small_catalogue,
 )
 from workbench.domain.boat import Boat
+from workbench.domain.frozen import FrozenMap
 from workbench.domain.inspection import Reading
 from workbench.domain.ledger import ClaimChoice, LineChange, OwnLine, Quote
 from workbench.domain.money import Money
 from workbench.domain.project import Project
 from workbench.domain.quantity import Quantity
 from workbench.domain.settings import ExchangeRate, Settings, Tax, TaxBand
-from workbench.domain.span import Ends, Span
+from workbench.domain.span import Ends, Shape, Span
 from workbench.domain.vocabulary import Grade, When
 from workbench.edits import boats, costing
 from workbench.edits.edit import apply
@@ -430,3 +432,45 @@ def test_raising_a_cost_lowers_no_percentile() -> None:
 
     for name in ("p10", "p50", "p80", "p90"):
         assert getattr(high.cost_to_ready, name) >= getattr(low.cost_to_ready, name)
+
+
+def own_job(shape: Shape, ends: Ends = Ends.LIMITS) -> BoatAssessment:
+    """A boat with nothing but a job of the buyer's own for 600/900/2,400, all prices steady."""
+    span = Span(Decimal(600), Decimal(900), Decimal(2400), ends)
+    quiet = dict.fromkeys(("yard", "parts", "optimism", "own"), Decimal(0))
+    project = search(ALL_GOOD, settings=Settings(as_of=AS_OF, spreads=FrozenMap(quiet)))
+    job = OwnLine("", "Paint", span, shape=shape)
+    return ann(apply(project, costing.put_own_line(project, "ann", job))[0])
+
+
+def test_a_triangular_job_has_the_triangles_mean_and_tenths() -> None:
+    """Mean 1,300; P10/50/80/90 832.38/1,238.10/1,665.15/1,880.38: scipy.stats.triang."""
+    boat, curve = own_job(Shape.TRIANGLE), own_job(Shape.PERT)
+    expected = [float(triang.ppf(p, 300 / 1800, 600, 1800)) for p in (0.1, 0.5, 0.8, 0.9)]
+
+    assert boat.deferred.mean == Decimal(1300)
+    assert curve.deferred.mean == Decimal(1100)
+    shown = (boat.deferred.p10, boat.deferred.p50, boat.deferred.p80, boat.deferred.p90)
+    assert [float(one) for one in shown] == pytest.approx(expected, rel=2e-3)
+
+
+def test_a_triangle_whose_ends_are_tenths_reaches_beyond_them() -> None:
+    """The triangle with P10, mode and P90 600, 900, 2,400 runs from 94.56 to 3,266.34."""
+    line = next(one for one in own_job(Shape.TRIANGLE, Ends.ONE_IN_TEN).lines if one.own)
+
+    assert (line.cost.lowest, line.cost.highest) == pytest.approx((94.56, 3266.34), rel=1e-3)
+    assert line.mean == pytest.approx((94.56 + 900 + 3266.34) / 3, rel=1e-3)
+
+
+def test_a_quote_ends_the_triangle() -> None:
+    boat = own_job(Shape.TRIANGLE)
+    line = next(one for one in boat.lines if one.own)
+    quote = Quote("", "A yard", Money(Decimal(1500), "USD"), (line.key,))
+    project = search(ALL_GOOD)
+    made = dataclasses.replace(project.boats["ann"], ledger=boat.candidate.ledger)
+    project = dataclasses.replace(project, boats=project.boats.set("ann", made))
+    quoted = ann(apply(project, costing.put_quote(project, "ann", quote))[0])
+    line = next(one for one in quoted.lines if one.own)
+
+    assert not line.triangular
+    assert (line.cost.lowest, line.mean, line.cost.highest) == (1500.0, 1500.0, 1500.0)

@@ -13,7 +13,7 @@ from workbench.domain.record import dataclass
 
 from .frozen import FrozenMap
 from .money import Money
-from .span import Span
+from .span import Shape, Span
 from .vocabulary import Basis, When
 
 
@@ -82,6 +82,8 @@ class OwnLine:
         Access tasks it needs, by id.
     claim_share
         Share asked of the seller, 0 to 1.
+    shape
+        A smooth curve between the ends of the cost, or straight sides up to the likely figure.
     """
 
     id: str
@@ -94,6 +96,7 @@ class OwnLine:
     access: tuple[str, ...] = ()
     claim_share: Decimal = Decimal(0)
     note: str = ""
+    shape: Shape = Shape.PERT
     extra: FrozenMap[str, object] = FrozenMap()
 
 

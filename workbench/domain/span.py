@@ -22,6 +22,13 @@ class Ends(Enum):
     ONE_IN_TEN = "one-in-ten"
 
 
+class Shape(Enum):
+    """How likely what lies between the ends is."""
+
+    PERT = "pert"
+    TRIANGLE = "triangle"
+
+
 @dataclass(frozen=True, slots=True)
 class Span:
     """Low, likely and high of one quantity, in whatever unit its owner states.

@@ -20,6 +20,7 @@ from workbench.domain.ledger import ClaimChoice, OwnLine, Quote
 from workbench.domain.problem import Problem
 from workbench.domain.project import Candidate, Project
 from workbench.domain.record import dataclass
+from workbench.domain.span import Shape
 from workbench.domain.vocabulary import Basis, Grade, When
 
 from .bargaining import WalkAway
@@ -105,6 +106,11 @@ class Line:
     unpriced: str = ""
     covered_by: str = ""
     note: str = ""
+
+    @property
+    def triangular(self) -> bool:
+        """Whether its cost is a triangle on its limits, not a PERT curve."""
+        return self.own is not None and self.own.shape is Shape.TRIANGLE and self.quote is None
 
     @property
     def counts(self) -> bool:

@@ -143,7 +143,8 @@ def _tables(jobs: Sequence[Job], pool: Pool) -> Table:
         return np.zeros((0, 1), dtype=np.float32)
     ends = np.array([job.cost for job in jobs])
     chances = np.array([job.first.chance for job in jobs])
-    return line_tables(ends[:, 0], ends[:, 1], ends[:, 2], chance=chances, draws=pool.draws)
+    triangular = np.array([job.first.triangular for job in jobs])
+    return line_tables(*ends.T, chance=chances, triangular=triangular, draws=pool.draws)
 
 
 def _add_access(

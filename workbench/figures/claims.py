@@ -25,7 +25,7 @@ from .assessment import AccessCharge, Claim, ClaimLine, Line, Part
 from .findings import Finding
 from .line_shares import found_access_shares, job_columns
 from .pricing import Limits
-from .unit_shapes import FIT_MODES, unit_pert_quantile
+from .unit_shapes import FIT_MODES, unit_pert_quantile, unit_triangular_quantile
 from .wear import normal_years_left, wear_claim
 
 _NO_CHOICE = ClaimChoice()
@@ -150,7 +150,12 @@ def _at_high(lines: Sequence[ClaimLine]) -> Decimal:
     lowest, likely, highest = costs.T
     width = highest - lowest
     mode = (likely - lowest) / np.where(width > 0.0, width, 1.0)
-    dear = (lowest + width * np.interp(mode, FIT_MODES, _dear_places())).tolist()
+    place = np.where(
+        [line.lines[0].triangular for line in lines],
+        unit_triangular_quantile(mode, _DEAR),
+        np.interp(mode, FIT_MODES, _dear_places()),
+    )
+    dear = (lowest + width * place).tolist()
     return sum((_dear(line, cost) for line, cost in zip(lines, dear, strict=True)), Decimal(0))
 
 

@@ -193,7 +193,7 @@ def _swings(standings: Sequence[Standing]) -> list[Swing]:
 
 def _spread(line: Line) -> float:
     """Standard deviation of what a line costs, whether it is needed included."""
-    own = float(variances(*line.cost))
+    own = float(variances(*line.cost, triangular=line.triangular))
     return math.sqrt(line.chance * own + line.chance * (1.0 - line.chance) * line.mean**2)
 
 

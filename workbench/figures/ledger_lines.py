@@ -19,8 +19,10 @@ from workbench.domain.ledger import Ledger, LineChange, OwnLine, Quote
 from workbench.domain.money import cents, share_out
 from workbench.domain.problem import Problem
 from workbench.domain.project import Candidate
+from workbench.domain.span import Shape
 from workbench.domain.vocabulary import Basis, Grade, When
 
+from . import threepoint
 from .assessment import Line, Part
 from .draws import stream_for
 from .exchange import exchanged
@@ -188,8 +190,13 @@ class Workshop:
 
     def _own(self, own: OwnLine, change: LineChange) -> Line:
         key = sys.intern(f"own/{own.id}")  # boats share the keys of their lines
-        cost = limits_of(own.cost)
-        mean, chance, when = cost.mean, float(own.chance), change.when or own.when
+        if own.shape is Shape.TRIANGLE:
+            cost = limits_of(own.cost, threepoint.Shape.TRIANGULAR)
+            mean = cost.mean_of_triangle
+        else:
+            cost = limits_of(own.cost)
+            mean = cost.mean
+        chance, when = float(own.chance), change.when or own.when
         counts = not (change.left_out or when is When.WISH)
         amount = cents(chance * mean, self.currency) if counts else _ZERO
         return Line(

@@ -36,7 +36,7 @@ from .threepoint import LimitsReading, Shape, ThreePoint, ends
 
 
 class Limits(NamedTuple):
-    """Lowest, likely and highest of a PERT curve."""
+    """Lowest, likely and highest of a PERT curve, or of the triangle of a line that is one."""
 
     lowest: float
     likely: float
@@ -54,20 +54,25 @@ class Limits(NamedTuple):
 
     @property
     def mean(self) -> float:
-        """(lowest + 4 likely + highest) / 6."""
+        """(lowest + 4 likely + highest) / 6, of a curve."""
         return (self.lowest + 4 * self.likely + self.highest) / 6
+
+    @property
+    def mean_of_triangle(self) -> float:
+        """(lowest + likely + highest) / 3."""
+        return (self.lowest + self.likely + self.highest) / 3
 
 
 NOTHING = Limits(0.0, 0.0, 0.0)
 
 
 @functools.lru_cache(maxsize=20_000)
-def limits_of(span: Span) -> Limits:
-    """The PERT limits a span stands for, by what its ends mean."""
+def limits_of(span: Span, shape: Shape = Shape.PERT) -> Limits:
+    """The limits of the curve, or the triangle, that a span stands for by what its ends mean."""
     if span.certain:
         return Limits(float(span.low), float(span.likely), float(span.high))
     reading = LimitsReading.ONE_IN_TEN if span.ends is Ends.ONE_IN_TEN else LimitsReading.ABSOLUTE
-    point = ThreePoint(float(span.low), float(span.likely), float(span.high), Shape.PERT, reading)
+    point = ThreePoint(float(span.low), float(span.likely), float(span.high), shape, reading)
     lowest, likely, highest = ends(point)
     return Limits(max(lowest, 0.0), likely, highest)
 

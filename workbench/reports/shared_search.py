@@ -235,4 +235,5 @@ def _own_line(own: OwnLine) -> OwnLine:
         chance=own.chance,
         basis=own.basis,
         access=own.access,
+        shape=own.shape,
     )

@@ -27,7 +27,8 @@ _WORDS = """
 Figures of a buyer who looked these boats over ashore. Not a survey, no valuation, no warranty.
 Tinted cells may be changed; everything that depends on them follows.
 Each amount is rounded once, half up, to the currency's own decimals; totals add rounded amounts.
-Means are (lowest + 4 likely + highest) / 6 of a curve that passes the book's ends one time in ten.
+Means are (lowest + 4 likely + highest) / 6 of a curve that passes the book's ends one time in ten;
+of a job drawn as a triangle (lowest + likely + highest) / 3.
 Chances are the program's: how common a fault is at her age (assumed), moved by what was seen.
 An access task is needed when any work that needs it is; it is charged once a lay-up.
 P50 and P80 were drawn by the program and do not follow changes made here.

@@ -166,6 +166,7 @@ def _line(boat: BoatAssessment, line: Line, row: int, labour_rows: int) -> list[
     work = not allowed and line.when in SAILING
     used = _used_share(line)
     low, likely, high, each = _materials(line)
+    weight = 1 if line.triangular else 4
     labour = _labour_each(line)
     total = f"{at('Number')}{row}*({at('Labour each')}{row}+{at('Materials mean')}{row})"
     counted = f"{at('Counts')}{row}*{at('Chance')}{row}*{at('If needed')}{row}"
@@ -188,8 +189,8 @@ def _line(boat: BoatAssessment, line: Line, row: int, labour_rows: int) -> list[
         likely,
         high,
         Formula(
-            f"=({at('Materials lowest')}{row}+4*{at('Materials likely')}{row}"
-            f"+{at('Materials highest')}{row})/6",
+            f"=({at('Materials lowest')}{row}+{weight}*{at('Materials likely')}{row}"
+            f"+{at('Materials highest')}{row})/{2 + weight}",
             each,
         ),
         line.mean if line.quote is not None else None,
@@ -218,7 +219,8 @@ def _materials(line: Line) -> tuple[float, float, float, float]:
     """Materials of one piece; an own line is all materials; an unpriced line has none."""
     if line.own is not None:
         low, likely, high = line.cost
-        return low, likely, high, line.cost.mean
+        mean = line.cost.mean_of_triangle if line.triangular else line.cost.mean
+        return low, likely, high, mean
     if line.priced is None or line.unpriced:
         return 0.0, 0.0, 0.0, 0.0
     low, likely, high = line.priced.materials

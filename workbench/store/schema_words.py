@@ -26,6 +26,7 @@ WORDS: Mapping[str, str] = {
     "Photo.sha256": "SHA-256 of the file, 64 hexadecimal digits.",
     "PhotoMark.radius": "Radius of the ring as a share of the photo's width.",
     "OwnLine.chance": "Chance that the work is really needed, 0 to 1.",
+    "OwnLine.shape": "A smooth curve between the ends of the cost, or straight sides.",
     "Quantity.number": "The measured number as it was entered.",
     "Quantity.unit": "The unit as entered, such as mm, ft or long ton.",
     "Quote.amount": "What is asked for the work.",

@@ -8,18 +8,20 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
-from PySide6.QtWidgets import QLineEdit
+from PySide6.QtWidgets import QLabel, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from tests.figures.small_yard import mm, seen
 from tests.window.open_search import make_folder, open_window
 from workbench.domain.boat import Boat
+from workbench.domain.span import Ends, Shape
 from workbench.domain.vocabulary import When
 from workbench.edits import boats, inspecting
 from workbench.window.main_window import MainWindow
 from workbench.window.models.ledger_tree import Grouping
 from workbench.window.models.two_levels import KEY_ROLE
 from workbench.window.pages.ledger_pane import LedgerPane
+from workbench.window.pages.line_panel import LinePanel
 from workbench.window.widgets.parsed_field import ParsedField
 from workbench.window.widgets.three_point_field import ThreePointField
 
@@ -305,3 +307,52 @@ def test_the_figure_of_a_line_says_where_it_comes_from(window: MainWindow, qtbot
     steps = [one.text(0) for one in below if one is not None]
     assert "Labour, mechanic" in steps
     assert "Price from" in steps
+
+
+def job_with_cost(window: MainWindow, qtbot: QtBot, figures: tuple[str, str, str]) -> LinePanel:
+    """A job of one's own that costs so much, unfolded."""
+    session, pane = window.session, window.boats_page.ledger
+    with qtbot.waitSignal(session.assessed, timeout=20_000):
+        pane.add_job()
+    cost = next(one for one in pane.panel.findChildren(ThreePointField) if one.isVisible())
+    for field, figure in zip((cost.low, cost.likely), figures, strict=False):
+        type_over(qtbot, field.line_edit, figure)
+    with qtbot.waitSignal(session.assessed, timeout=20_000):
+        type_over(qtbot, cost.high.line_edit, figures[2])
+    return pane.panel
+
+
+@pytest.mark.parametrize(
+    ("ends", "shape", "mean"),
+    [
+        (Ends.LIMITS, Shape.PERT, 1100.0),
+        (Ends.LIMITS, Shape.TRIANGLE, 1300.0),
+        (Ends.ONE_IN_TEN, Shape.PERT, 1410.6),
+    ],
+)
+def test_one_range_read_in_another_way_has_another_mean(
+    window: MainWindow, qtbot: QtBot, ends: Ends, shape: Shape, mean: float
+) -> None:
+    """600/900/2,400: (a+4m+b)/6, (a+m+b)/3, and the mean of the curve with these tenths."""
+    panel = job_with_cost(window, qtbot, ("600", "900", "2400"))
+    for box, wanted in ((panel.reading.ends, ends), (panel.reading.shape, shape)):
+        if box.currentData() != wanted:
+            box.setCurrentIndex(box.findData(wanted))
+            with qtbot.waitSignal(window.session.assessed, timeout=20_000):
+                box.activated.emit(box.currentIndex())
+
+    line = panel.line()
+    assert line is not None
+    assert line.mean == pytest.approx(mean, rel=1e-4)
+    cost = next(one for one in panel.findChildren(ThreePointField) if one.isVisible())
+    shown = [one.text() for one in cost.findChildren(QLabel)]
+    assert panel.reading.ends.currentText() in shown, "the field says how its ends are read"
+
+
+def test_a_range_that_claims_more_than_it_can_carry_is_named_at_its_line(
+    window: MainWindow, qtbot: QtBot
+) -> None:
+    panel = job_with_cost(window, qtbot, ("890", "900", "910"))
+
+    assert "narrower than an own figure can carry" in panel.narrow.text()
+    assert panel.narrow.isVisibleTo(panel)

@@ -34,11 +34,12 @@ from workbench.edits.costing import (
 from workbench.edits.edit import Edit
 from workbench.window import formatting
 from workbench.window.models.both_ways import both_ways, both_ways_words
+from workbench.window.pages import range_reading as ranges
 from workbench.window.pages.line_trace import line_trace
 from workbench.window.pages.quote_document import QuoteDocument
 from workbench.window.said import said
 from workbench.window.session import Session
-from workbench.window.texts import marked, tr
+from workbench.window.texts import tr
 from workbench.window.widgets.buttons import button
 from workbench.window.widgets.flow_layout import FlowLayout
 from workbench.window.widgets.labels import label
@@ -49,8 +50,6 @@ from workbench.window.widgets.why_panel import WhyPanel
 
 if TYPE_CHECKING:
     from workbench.figures.assessment import Line
-
-_LIMITS = marked("one time in ten below, one in ten above")
 
 
 class LinePanel(QWidget):
@@ -85,12 +84,14 @@ class LinePanel(QWidget):
         self.yard.setPlaceholderText(tr("Yard or trade"))
         self.yard.setAccessibleName(tr("Yard or trade that quoted"))
         self.quoted = ParsedField(
-            _positive,
+            ranges.read_positive,
             lambda value: formatting.whole(value) if isinstance(value, Decimal) else "",
             name=tr("Quoted price"),
             characters=8,
             placeholder=tr("price"),
         )
+        self.reading = ranges.RangeReading()
+        self.narrow = label("", "problem", wrap=True)
         self.document = QuoteDocument(session)
         self.why = WhyPanel()
         self.close_button = button(tr("Done"), "quiet")
@@ -103,6 +104,8 @@ class LinePanel(QWidget):
         self._column.setContentsMargins(0, SPACE_RELATED, 0, SPACE_RELATED)
         self._column.setSpacing(SPACE_TIGHT)
         self._column.addWidget(self.title)
+        self._column.addWidget(self.reading)
+        self._column.addWidget(self.narrow)
         switches = FlowLayout(spacing=SPACE_RELATED)
         switches.addWidget(self.when)
         switches.addWidget(self.own_work)
@@ -128,6 +131,8 @@ class LinePanel(QWidget):
         self.own_work.clicked.connect(lambda on: self._change(own_work=bool(on)))
         self.left_out.clicked.connect(lambda on: self._change(left_out=bool(on)))
         self.when.activated.connect(lambda _: self._change(when=self.when.currentData()))
+        self.reading.ends_chosen.connect(self._on_ends)
+        self.reading.shape_chosen.connect(lambda shape: self._change_job(shape=shape))
         self.quoted.value_entered.connect(self._on_quoted)
         self.document.said.connect(self._say)
         self.close_button.clicked.connect(self.closed)
@@ -159,6 +164,8 @@ class LinePanel(QWidget):
         )
         if rebuild or self._holder is None:
             self._build(line)
+            self.reading.show_reading(Ends.ONE_IN_TEN, None)
+        self._show_reading(line)
         self._fill(line)
         self.why.set_trace(lambda: line_trace(self._session, self.line()))
 
@@ -171,12 +178,13 @@ class LinePanel(QWidget):
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setVerticalSpacing(SPACE_TIGHT)
         self._fields, self._job = {}, None
+        currency = self._session.project.settings.currency
         if line.priced is not None:
             for one in line.priced.labour:
                 words = trade_words(self._session.catalogue, one.trade)
                 self._add(grid, f"hours/{one.trade}", tr("Hours, {trade}").format(trade=words), "h")
                 self._add_number(grid, f"rate/{one.trade}", tr("An hour costs"))
-            self._add(grid, "materials", tr("Materials and services"), line_currency(self._session))
+            self._add(grid, "materials", tr("Materials and services"), currency)
             self._add_number(grid, "count", tr("Number"))
         elif line.own is not None:
             self._add_job(grid)
@@ -192,7 +200,7 @@ class LinePanel(QWidget):
         words.setBuddy(self._job)
         grid.addWidget(words, 0, 0)
         grid.addWidget(self._job, 1, 0)
-        self._add(grid, "cost", tr("It costs"), line_currency(self._session))
+        self._add(grid, "cost", tr("It costs"), self._session.project.settings.currency)
 
     def focus_job(self) -> None:
         """Put the keyboard into the name of a job of one's own."""
@@ -202,13 +210,13 @@ class LinePanel(QWidget):
 
     def _add(self, grid: QGridLayout, key: str, words: str, unit: str) -> None:
         field = ThreePointField(
-            _positive, _shown, unit=unit, limits=tr(_LIMITS), name=words, characters=6
+            ranges.read_positive, ranges.shown_number, unit=unit, name=words, characters=6
         )
         field.span_entered.connect(lambda span, key=key: self._on_span(key, span))
         self._place(grid, key, words, field)
 
     def _add_number(self, grid: QGridLayout, key: str, words: str) -> None:
-        field = ParsedField(_positive, _shown, name=words, characters=7)
+        field = ParsedField(ranges.read_positive, ranges.shown_number, name=words, characters=7)
         field.value_entered.connect(lambda value, key=key: self._on_number(key, value))
         self._place(grid, key, words, field)
 
@@ -260,8 +268,20 @@ class LinePanel(QWidget):
     def _set_span(self, key: str, span: Span) -> None:
         field = self._fields.get(key)
         ends = (round(span.low, 2), round(span.likely, 2), round(span.high, 2))
-        if isinstance(field, ThreePointField) and field.span() != ends:
+        if not isinstance(field, ThreePointField):
+            return
+        if field.span() != ends:
             field.set_span(ends)
+        meant = self.reading.chosen_ends() if span.certain else span.ends
+        field.set_limits(tr(ranges.LIMITS[meant]))
+
+    def _show_reading(self, line: Line) -> None:
+        """Say how own ranges are read, and which claim more than they can carry."""
+        ends = ranges.ends_of(ranges.own_spans(line, self._now())) or self.reading.chosen_ends()
+        self.reading.setVisible(line.priced is not None or line.own is not None)
+        self.reading.show_reading(ends, line.own.shape if line.own is not None else None)
+        self.narrow.setText(ranges.too_narrow_words(self._session, line))
+        self.narrow.setVisible(bool(self.narrow.text()))
 
     # --- Changes ---
 
@@ -289,6 +309,15 @@ class LinePanel(QWidget):
         changed = dataclasses.replace(line.own, **fields)  # type: ignore[arg-type]
         self._say(self._session.attempt(lambda project: put_own_line(project, boat_id, changed)))
 
+    def _on_ends(self, ends: Ends) -> None:
+        """Read the buyer's own ranges of the line in another way."""
+        line, now = self.line(), self._now()
+        if line is not None and line.own is not None:
+            self._change_job(cost=dataclasses.replace(line.own.cost, ends=ends))
+        elif now.hours or now.materials is not None:
+            self._change(**ranges.reread(now, ends))
+        self.refresh()
+
     def _on_job_named(self) -> None:
         line = self.line()
         if self._job is None or line is None or line.own is None:
@@ -302,7 +331,7 @@ class LinePanel(QWidget):
             return
         try:
             low, likely, high = (Decimal(end) for end in ends)
-            span = Span(low, likely, high, Ends.ONE_IN_TEN)
+            span = Span(low, likely, high, self.reading.chosen_ends())
         except EntryError as error:
             self._say(said(str(error)))
             return
@@ -353,8 +382,7 @@ class LinePanel(QWidget):
     def _on_reset(self) -> None:
         key, title, boat_id = self.key, self.title.text(), self._session.boat_id
         line = self.line()
-        own = line.own if line is not None else None
-        if own is not None:
+        if line is not None and (own := line.own) is not None:
             self._session.attempt(lambda project: remove_own_line(project, boat_id, own.id))
             self.closed.emit()
             return
@@ -367,31 +395,3 @@ class LinePanel(QWidget):
     def _say(self, sentence: str) -> None:
         self.problem.setText(sentence)
         self.problem.setVisible(bool(sentence))
-
-
-def line_currency(session: Session) -> str:
-    """The currency lines are priced in."""
-    return session.project.settings.currency
-
-
-def _positive(text: str) -> Decimal | None:
-    """A number of 0 or more; None for nothing.
-
-    Raises
-    ------
-    EntryError
-        With the sentence for the field.
-    """
-    if not text.strip():
-        return None
-    number = formatting.read_number(text.replace("%", ""))
-    if number < 0:
-        raise EntryError(tr("This cannot be below zero."))
-    return number
-
-
-def _shown(value: object) -> str:
-    if not isinstance(value, Decimal):
-        return ""
-    text = f"{round(value, 2).normalize():f}"
-    return text.replace(".", formatting.decimal_mark())
