@@ -16,7 +16,7 @@ from workbench.catalogue.model import Check, PriceItem, Remedy, WorkLine
 from workbench.domain.ledger import LineChange
 from workbench.domain.project import Project
 from workbench.domain.span import Span
-from workbench.domain.vocabulary import Grade, When
+from workbench.domain.vocabulary import Grade
 from workbench.figures.findings import checks_of
 from workbench.figures.pricing import Tariff
 from workbench.figures.sharing import closure
@@ -372,17 +372,6 @@ def test_where_mains_is_near_own_work_keeps_to_low_voltage() -> None:
     ]
 
     assert beyond == []
-
-
-def test_unsafe_is_put_right_before_launching_or_in_the_first_season() -> None:
-    in_time = (When.BEFORE_LAUNCHING, When.FIRST_SEASON)
-    put_off = [
-        check.id
-        for check in CHECKS
-        if (remedy := check.default_remedy(Grade.UNSAFE)) and remedy.when not in in_time
-    ]
-
-    assert put_off == []
 
 
 def test_somebody_qualified_is_named_for_every_check() -> None:

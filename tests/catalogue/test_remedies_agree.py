@@ -30,16 +30,6 @@ def test_what_can_wait_for_years_is_never_claimed_whole() -> None:
     ] == []
 
 
-def test_no_owner_does_a_gas_fitters_work() -> None:
-    items = catalogue().prices.items
-    assert [
-        f"{check.id} / {remedy.id}: {line.item}"
-        for check, remedy in REMEDIES
-        for line in remedy.work
-        if remedy.own.may and any(one.trade == "gas-fitter" for one in items[line.item].labour)
-    ] == []
-
-
 def test_nobody_is_sent_to_a_battery_with_a_metal_tool() -> None:
     assert [
         f"{check.id}: {tool}"
