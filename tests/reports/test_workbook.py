@@ -26,7 +26,7 @@ from workbench.domain.money import Money
 from workbench.domain.project import Project
 from workbench.domain.quantity import Quantity
 from workbench.domain.settings import Fee, Settings, Tax, TaxBand
-from workbench.domain.span import Ends, Span
+from workbench.domain.span import Ends, Shape, Span
 from workbench.edits import boats, costing, searching
 from workbench.edits.edit import apply
 from workbench.figures.assess import assess
@@ -78,6 +78,7 @@ def project() -> Project:
                     '=HYPERLINK("http://x")',
                     Span(Decimal("10.01"), Decimal("20.02"), Decimal("40.04")),
                     chance=Decimal("0.5"),
+                    shape=Shape.TRIANGLE,
                 ),
             ),
             lambda p: boats.add_boat(

@@ -14,12 +14,14 @@ from pytestqt.qtbot import QtBot
 from tests.figures.small_yard import mm, seen
 from tests.window.open_search import make_folder, open_window
 from workbench.domain.boat import Boat
+from workbench.domain.ledger import LineChange
 from workbench.domain.span import Ends, Shape
 from workbench.domain.vocabulary import When
-from workbench.edits import boats, inspecting
+from workbench.edits import boats, costing, inspecting
 from workbench.window.main_window import MainWindow
 from workbench.window.models.ledger_tree import Grouping
 from workbench.window.models.two_levels import KEY_ROLE
+from workbench.window.pages.job_needs import JobNeeds
 from workbench.window.pages.ledger_pane import LedgerPane
 from workbench.window.pages.line_panel import LinePanel
 from workbench.window.widgets.parsed_field import ParsedField
@@ -347,6 +349,31 @@ def test_one_range_read_in_another_way_has_another_mean(
     cost = next(one for one in panel.findChildren(ThreePointField) if one.isVisible())
     shown = [one.text() for one in cost.findChildren(QLabel)]
     assert panel.reading.ends.currentText() in shown, "the field says how its ends are read"
+
+
+def test_a_job_of_ones_own_that_needs_her_hauled_out_is_charged_the_haul_out_once(
+    window: MainWindow, qtbot: QtBot
+) -> None:
+    """The bearing needs it before launching; a job done then adds no haul-out, a later one does."""
+    panel = job_with_cost(window, qtbot, ("300", "400", "500"))
+    session = window.session
+    for_launching = costing.change_line(
+        session.project, "ann", panel.key, LineChange(when=When.BEFORE_LAUNCHING)
+    )
+    with qtbot.waitSignal(session.assessed, timeout=20_000):
+        session.attempt(lambda _: for_launching)
+    assert session.boat is not None
+    before = session.boat.work.mean
+    needs = panel.findChildren(JobNeeds)[0]
+    needs.setCurrentIndex(needs.findData("haul-out"))
+    with qtbot.waitSignal(session.assessed, timeout=20_000):
+        needs.activated.emit(needs.currentIndex())
+
+    assert session.project.boats["ann"].ledger.own_lines[0].access == ("haul-out",)
+    line = panel.line()
+    assert line is not None
+    assert line.access == ("haul-out",)
+    assert session.boat.work.mean == before
 
 
 def test_a_range_that_claims_more_than_it_can_carry_is_named_at_its_line(

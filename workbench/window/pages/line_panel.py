@@ -35,6 +35,7 @@ from workbench.edits.edit import Edit
 from workbench.window import formatting
 from workbench.window.models.both_ways import both_ways, both_ways_words
 from workbench.window.pages import range_reading as ranges
+from workbench.window.pages.job_needs import JobNeeds
 from workbench.window.pages.line_trace import line_trace
 from workbench.window.pages.quote_document import QuoteDocument
 from workbench.window.said import said
@@ -72,6 +73,7 @@ class LinePanel(QWidget):
         self.ways = label("", "small", wrap=True)
         self._fields: dict[str, ThreePointField | ParsedField] = {}
         self._job: QLineEdit | None = None
+        self._needs: JobNeeds | None = None
         self._holder: QWidget | None = None
         self.own_work = QCheckBox(tr("Own work"))
         self.left_out = QCheckBox(tr("Leave out"))
@@ -192,7 +194,7 @@ class LinePanel(QWidget):
         self._column.insertWidget(1, self._holder)
 
     def _add_job(self, grid: QGridLayout) -> None:
-        """The fields of a job of the buyer's own: what it is, and what it costs."""
+        """The fields of a job of the buyer's own: what it is, needs and costs."""
         words = label(tr("The job"), "small")
         self._job = QLineEdit()
         self._job.setAccessibleName(tr("The job"))
@@ -200,6 +202,9 @@ class LinePanel(QWidget):
         words.setBuddy(self._job)
         grid.addWidget(words, 0, 0)
         grid.addWidget(self._job, 1, 0)
+        self._needs = JobNeeds(self._session)
+        self._needs.tasks_chosen.connect(lambda tasks: self._change_job(access=tasks))
+        grid.addWidget(self._needs, 2, 0)
         self._add(grid, "cost", tr("It costs"), self._session.project.settings.currency)
 
     def focus_job(self) -> None:
@@ -243,10 +248,10 @@ class LinePanel(QWidget):
             self._set_span("materials", priced.materials_span)
             self._set("count", Decimal(repr(priced.count)))
         if line.own is not None:
-            cost = line.own.cost
-            self._set_span("cost", cost)
-            if self._job is not None and not self._job.hasFocus():
-                self._job.setText(line.own.title)
+            self._set_span("cost", line.own.cost)
+            if self._job is not None and self._needs is not None:
+                self._needs.show_job(line.own)
+                self._job.setText(self._job.text() if self._job.hasFocus() else line.own.title)
         self._set("chance", Decimal(repr(round(line.chance * 100, 1))))
         self.own_work.setChecked(line.own_work)
         self.own_work.setEnabled(line.remedy is not None and line.remedy.own.may)
@@ -320,10 +325,8 @@ class LinePanel(QWidget):
 
     def _on_job_named(self) -> None:
         line = self.line()
-        if self._job is None or line is None or line.own is None:
-            return
-        named = self._job.text().strip()
-        if named != line.own.title:
+        named = self._job.text().strip() if self._job is not None else ""
+        if line is not None and line.own is not None and named != line.own.title:
             self._change_job(title=named)
 
     def _on_span(self, key: str, ends: object) -> None:
