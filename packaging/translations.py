@@ -3,13 +3,14 @@
     python packaging/translations.py            report; ends with 1 where anything is amiss
     python packaging/translations.py --update   add missing keys with an empty text, drop unused
 
-Three kinds of text are looked after:
+Four kinds of text are looked after:
 
 - what the window says: the literals in `tr("...")` and `marked("...")` below `workbench/window`,
   translated in `resources/translations/<code>.json`;
 - what figures and sheets say: the literals in `.say("...")`, `.one_or_many(n, "...", "...")` and
   `marked("...")` below `workbench/catalogue` and `workbench/figures`, in `<code>/figures.json`, and
   below `workbench/reports`, in `<code>/sheets.json`;
+- what stands in the drawings: their labels, titles and descriptions, in `<code>/drawings.json`;
 - what the catalogue says: every text that its files are asked for as words (`catalogue/building`),
   in all other parts of `<code>/`, each text in one of them.
 
@@ -30,17 +31,24 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from defusedxml import ElementTree
+
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from workbench.catalogue.assembling import build
 from workbench.catalogue.loading import texts_of
+from workbench.catalogue.wording import DRAWN_IN
 
 ROOT = Path(__file__).resolve().parent.parent
 WINDOW = ROOT / "workbench" / "window"
 RESOURCES = ROOT / "resources"
+DRAWINGS = RESOURCES / "drawings"
 TABLES = RESOURCES / "translations"
 SAID_BY = {"figures": ("catalogue", "figures"), "sheets": ("reports",)}
 """Parts of a language that translate what layers say, and the layers below `workbench`."""
+DRAWN = Path(DRAWN_IN).stem
+"""The part of a language that translates what stands in the drawings."""
+_WORDED = ("text", "title", "desc")
 _TEXTS_OF = {
     **dict.fromkeys(("tr", "marked", "say"), slice(0, 1)),
     "one_or_many": slice(1, 3),
@@ -201,6 +209,17 @@ def texts_of_the_catalogue(resources: Path = RESOURCES) -> dict[str, str]:
     return asked.texts
 
 
+def texts_of_the_drawings(folder: Path = DRAWINGS) -> dict[str, str]:
+    """Every label, title and description of the drawings that holds a letter, with its file."""
+    texts: dict[str, str] = {}
+    for file in sorted(folder.glob("*.svg")):
+        for element in ElementTree.parse(file).iter():
+            text = " ".join("".join(element.itertext()).split())
+            if element.tag.rpartition("}")[2] in _WORDED and any(sign.isalpha() for sign in text):
+                texts.setdefault(text, file.name)
+    return texts
+
+
 @dataclass(frozen=True)
 class Language:
     """A language's tables.
@@ -211,12 +230,15 @@ class Language:
         The table of the window's texts.
     said
         The tables of what figures and sheets say, by part.
+    drawn
+        The table of what stands in the drawings.
     catalogue
         The tables of the catalogue's texts, by part.
     """
 
     window: dict[str, str]
     said: dict[str, dict[str, str]]
+    drawn: dict[str, str]
     catalogue: dict[str, dict[str, str]]
 
 
@@ -226,7 +248,8 @@ def language_of(file: Path) -> Language:
     return Language(
         read_table(file),
         {name: read_table(parts[name]) for name in SAID_BY if name in parts},
-        {name: read_table(part) for name, part in parts.items() if name not in SAID_BY},
+        read_table(parts[DRAWN]) if DRAWN in parts else {},
+        {name: read_table(part) for name, part in parts.items() if name not in (*SAID_BY, DRAWN)},
     )
 
 
@@ -249,7 +272,7 @@ def main(arguments: list[str] | None = None) -> int:
     asked = parser.parse_args(arguments)
     window = texts_in(WINDOW)
     said = {part: said_by(part) for part in SAID_BY}
-    written = texts_of_the_catalogue()
+    drawn, written = texts_of_the_drawings(), texts_of_the_catalogue()
     unusable = [use for found in (window, *said.values()) for use in found.unusable]
     for use in unusable:
         print(f"no key: {use}")
@@ -259,11 +282,13 @@ def main(arguments: list[str] | None = None) -> int:
             _update(file, window.texts)
             for part, found in said.items():
                 _update(file.with_suffix("") / f"{part}.json", found.texts)
+            _update(file.with_suffix("") / DRAWN_IN, drawn)
         language = language_of(file)
         amiss |= _print_report(file.stem, report_of(window.texts, language.window), window.texts)
         for part, found in said.items():
             report = report_of(found.texts, language.said.get(part, {}))
             amiss |= _print_report(f"{file.stem}, {part}", report, found.texts)
+        amiss |= _print_report(f"{file.stem}, {DRAWN}", report_of(drawn, language.drawn), drawn)
         report = report_of_catalogue(written, language.catalogue)
         amiss |= _print_report(f"{file.stem}, catalogue", report, written)
     return int(amiss)

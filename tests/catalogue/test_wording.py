@@ -13,7 +13,7 @@ from workbench.catalogue.assembling import build
 from workbench.catalogue.basics import Source
 from workbench.catalogue.loading import with_overrides
 from workbench.catalogue.names import dimension_words, fact_words, trade_words
-from workbench.catalogue.wording import Wording, parts_of, texts_in, wording_in
+from workbench.catalogue.wording import Wording, labels_in, parts_of, texts_in, wording_in
 from workbench.domain.frozen import FrozenMap
 from workbench.domain.packing import pack
 from workbench.domain.project import Overrides
@@ -169,9 +169,12 @@ def test_parts_are_merged_and_an_empty_text_is_none(tmp_path: Path) -> None:
     (folder / "keel.json").write_text(json.dumps({"Keel": "Leek", "Bolt\n": "Tlob\n"}))
     (folder / "deck.json").write_text(json.dumps({"Deck": "", "Hatch": "Hctah"}))
     (folder / "figures.json").write_text(json.dumps({"sound": "dnuos"}))
+    (folder / "drawings.json").write_text(json.dumps({"Keel": "K", "nut": "tun", "rust?": ""}))
 
     assert texts_in(tmp_path, "xx") == {"Keel": "Leek", "Bolt": "Tlob", "Hatch": "Hctah"}
     assert wording_in(tmp_path, "xx") == Wording("xx", FrozenMap({"sound": "dnuos"}))
+    assert labels_in(tmp_path, "xx") == FrozenMap({"Keel": "K", "nut": "tun"})
+    assert labels_in(tmp_path, "en") == FrozenMap()
     assert parts_of(tmp_path, "en") == ()
     assert wording_in(tmp_path, "en") == Wording()
 

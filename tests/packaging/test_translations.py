@@ -15,6 +15,7 @@ from translations import (
     said_by,
     texts_in,
     texts_of_the_catalogue,
+    texts_of_the_drawings,
     updated,
 )
 
@@ -151,6 +152,27 @@ def test_everything_that_figures_and_sheets_say_is_translated(file: Path, part: 
     report = report_of(said_by(part).texts, language_of(file).said.get(part, {}))
 
     assert (report.missing, report.unused, report.faulty) == ((), (), ())
+
+
+def test_every_text_of_a_drawing_that_holds_a_letter_is_found_once(tmp_path: Path) -> None:
+    (tmp_path / "play.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg"><title>Play</title><desc>Lift the\n  shaft.</desc>'
+        '<g><text x="1">feel &amp; listen</text><text>10</text><text>Play</text></g></svg>',
+        encoding="utf-8",
+    )
+
+    assert texts_of_the_drawings(tmp_path) == dict.fromkeys(
+        ("Play", "Lift the shaft.", "feel & listen"), "play.svg"
+    )
+
+
+@pytest.mark.parametrize("file", TABLES, ids=lambda file: file.stem)
+def test_everything_that_stands_in_the_drawings_is_translated(file: Path) -> None:
+    language = language_of(file)
+    report = report_of(texts_of_the_drawings(), language.drawn)
+
+    assert (report.missing, report.unused, report.faulty) == ((), (), ())
+    assert translations.DRAWN not in language.catalogue
 
 
 @pytest.mark.parametrize("file", TABLES, ids=lambda file: file.stem)

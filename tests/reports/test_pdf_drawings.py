@@ -152,6 +152,18 @@ def test_an_element_that_is_not_drawn_is_refused(as_pdf: SetAs, monkeypatch: Any
         as_pdf(Drawing("anything"))
 
 
+def test_labels_are_set_in_the_words_of_the_sheet(as_pdf: SetAs, monkeypatch: Any) -> None:
+    words = {"strut": "Wellenbock"}
+    monkeypatch.setattr(
+        "workbench.reports.pdf_flow.LineDrawing", lambda name, wide: LineDrawing(name, wide, words)
+    )
+    text = read_text(as_pdf(Drawing("stern-bearing")))
+
+    assert "Wellenbock" in text
+    assert "strut" not in text
+    assert "stern bearing" in text  # no translation handed in
+
+
 def test_a_drawing_keeps_its_shape() -> None:
     drawing = LineDrawing("stern-bearing", 180.0)
 

@@ -25,7 +25,10 @@ from .basics import Source
 from .language import ENGLISH, FOLDER
 
 SAID_IN = ("figures.json", "sheets.json")
-"""Parts that translate what is said of the catalogue; all others translate the catalogue itself."""
+"""Parts that translate what is said of the catalogue."""
+DRAWN_IN = "drawings.json"
+"""The part that translates the labels of the drawings, which are short. All other parts but these
+translate the catalogue itself."""
 _SIGNS = {"de": str.maketrans({".": ",", ",": ".", "%": "\N{NO-BREAK SPACE}%"})}
 """Decimal sign, sign between thousands and percent sign: DIN 5008 (from memory)."""
 
@@ -121,9 +124,17 @@ def wording_in(resources: Path, language: str) -> Wording:
 
 def texts_in(resources: Path, language: str) -> dict[str, str]:
     """The catalogue's own texts in a language, by the English text."""
-    parts = (path for path in parts_of(resources, language) if path.name not in SAID_IN)
+    others = (*SAID_IN, DRAWN_IN)
+    parts = (path for path in parts_of(resources, language) if path.name not in others)
     # A text of several lines ends with one in its file; the catalogue is read without.
     return {text.strip(): said.strip() for text, said in _merged(parts).items()}
+
+
+@functools.lru_cache(maxsize=4)
+def labels_in(resources: Path, language: str) -> FrozenMap[str, str]:
+    """Labels, titles and descriptions of the drawings in a language; none for English."""
+    parts = [path for path in parts_of(resources, language) if path.name == DRAWN_IN]
+    return FrozenMap(_merged(parts))
 
 
 def parts_of(resources: Path, language: str) -> tuple[Path, ...]:

@@ -13,6 +13,7 @@ import math
 import re
 from collections.abc import Iterator, Mapping
 from functools import cache
+from types import MappingProxyType
 from typing import Any
 
 from reportlab.lib.colors import HexColor
@@ -40,10 +41,16 @@ def _root(name: str) -> Any:
 
 
 class LineDrawing(Drawn):
-    """A drawing of the program, at most `most_wide` points wide."""
+    """A drawing of the program, at most `most_wide` points wide.
 
-    def __init__(self, name: str, most_wide: float) -> None:
+    `words` are translations of its labels by the English text; none where the sheet is English.
+    """
+
+    def __init__(
+        self, name: str, most_wide: float, words: Mapping[str, str] = MappingProxyType({})
+    ) -> None:
         super().__init__()
+        self.words = words
         self.root, self.most_wide = _root(name), most_wide
         _, _, self.wide, self.high = (float(n) for n in self.root.attrib["viewBox"].split())
 
@@ -57,18 +64,20 @@ class LineDrawing(Drawn):
         canvas.translate(0, height)
         canvas.scale(scale, -scale)
         canvas.setLineJoin(1)
-        _paint(canvas, self.root, {})
+        _paint(canvas, self.root, {}, self.words)
         del width
 
 
-def _paint(canvas: Any, element: Any, inherited: Mapping[str, str]) -> None:
+def _paint(
+    canvas: Any, element: Any, inherited: Mapping[str, str], words: Mapping[str, str]
+) -> None:
     here = {**inherited, **{k: v for k, v in element.attrib.items() if k in _INHERITED}}
     name = element.tag.removeprefix(_NAMESPACE)
     if name in ("svg", "g"):
         for child in element:
-            _paint(canvas, child, here)
+            _paint(canvas, child, here, words)
     elif name == "text":
-        _paint_label(canvas, element, here)
+        _paint_label(canvas, element, here, words)
     elif name not in ("title", "desc"):
         _paint_shape(canvas, name, element.attrib, here)
 
@@ -270,10 +279,13 @@ def _arc(
         yield "C", (*one, *two, *to)
 
 
-def _paint_label(canvas: Any, element: Any, paint: Mapping[str, str]) -> None:
-    """A label, upright again."""
+def _paint_label(
+    canvas: Any, element: Any, paint: Mapping[str, str], words: Mapping[str, str]
+) -> None:
+    """A label, upright again, in the words of the sheet."""
     given = element.attrib
-    text = plain("".join(element.itertext())).strip()
+    written = " ".join("".join(element.itertext()).split())
+    text = plain(words.get(written, written))
     canvas.saveState()
     canvas.translate(float(given["x"]), float(given["y"]))
     canvas.scale(1, -1)

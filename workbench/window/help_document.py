@@ -28,7 +28,7 @@ from workbench.paths import ResourceError, resource
 from workbench.window.fonts import TypeRole, pixels
 from workbench.window.help_topics import DRAWING, Topic
 from workbench.window.palette import LIGHT, Palette
-from workbench.window.widgets.drawing_view import PROPORTION, recolour
+from workbench.window.widgets.drawing_view import AS_WRITTEN, PROPORTION, recolour
 
 DRAWING_WIDTH = 380
 _PIXELS = QTextFormat.Property.FontPixelSize
@@ -60,7 +60,9 @@ def style(palette: Palette, sizes: dict[TypeRole, str]) -> str:
     """
 
 
-def drawing_image(name: str, palette: Palette, ratio: float = 2.0) -> QImage:
+def drawing_image(
+    name: str, palette: Palette, words: Mapping[str, str] = AS_WRITTEN, ratio: float = 2.0
+) -> QImage:
     """A drawing of the catalogue as pixels, in the colours of a palette; null where missing."""
     try:
         svg = resource(f"drawings/{name}.svg").read_text(encoding="utf-8")
@@ -69,7 +71,7 @@ def drawing_image(name: str, palette: Palette, ratio: float = 2.0) -> QImage:
     width, height = DRAWING_WIDTH * ratio, DRAWING_WIDTH * PROPORTION * ratio
     image = QImage(round(width), round(height), QImage.Format.Format_ARGB32_Premultiplied)
     image.fill(Qt.GlobalColor.transparent)
-    renderer = QSvgRenderer(QByteArray(recolour(svg, palette)))
+    renderer = QSvgRenderer(QByteArray(recolour(svg, palette, words)))
     with QPainter(image) as painter:
         renderer.render(painter, QRectF(0, 0, width, height))
     image.setDevicePixelRatio(ratio)
@@ -77,11 +79,17 @@ def drawing_image(name: str, palette: Palette, ratio: float = 2.0) -> QImage:
 
 
 class HelpDocument(QTextDocument):
-    """A document that finds the drawings of its page."""
+    """A document that finds the drawings of its page, and says their labels in other words."""
 
-    def __init__(self, palette: Palette, sizes: dict[TypeRole, str]) -> None:
+    def __init__(
+        self,
+        palette: Palette,
+        sizes: dict[TypeRole, str],
+        words: Mapping[str, str] = AS_WRITTEN,
+    ) -> None:
         super().__init__()
         self._palette = palette
+        self._words = words
         self.setDefaultStyleSheet(style(palette, sizes))
         self.setDocumentMargin(0)
 
@@ -89,24 +97,26 @@ class HelpDocument(QTextDocument):
         """Answer a drawing in the colours of the page; nothing else is ever loaded."""
         text = name.toString() if isinstance(name, QUrl) else name
         if text.startswith(DRAWING):
-            return drawing_image(text.removeprefix(DRAWING), self._palette)
+            return drawing_image(text.removeprefix(DRAWING), self._palette, self._words)
         return None
 
 
-def document_of(topic: Topic, palette: Palette, scale: float) -> HelpDocument:
-    """A page for the screen, in the colours of a palette."""
+def document_of(
+    topic: Topic, palette: Palette, scale: float, words: Mapping[str, str] = AS_WRITTEN
+) -> HelpDocument:
+    """A page for the screen, in the colours of a palette, its drawings in the words handed in."""
     sizes = {role: pixels(role, scale) for role in TypeRole}
-    made = HelpDocument(palette, {role: f"{size}px" for role, size in sizes.items()})
+    made = HelpDocument(palette, {role: f"{size}px" for role, size in sizes.items()}, words)
     made.setHtml(f"<html><body>{topic.body}</body></html>")
     held = {level: (_PIXELS, sizes[role]) for level, role in HEADINGS.items()}
     _hold_headings(made, held)
     return made
 
 
-def _paper_document(topic: Topic) -> HelpDocument:
+def _paper_document(topic: Topic, words: Mapping[str, str]) -> HelpDocument:
     """A page for paper, in ink."""
     sizes = {role: pixels(role) * ON_PAPER for role in TypeRole}
-    made = HelpDocument(LIGHT, {role: f"{size}pt" for role, size in sizes.items()})
+    made = HelpDocument(LIGHT, {role: f"{size}pt" for role, size in sizes.items()}, words)
     made.setHtml(f"<html><body>{topic.body}</body></html>")
     held = {level: (_POINTS, sizes[role]) for level, role in HEADINGS.items()}
     _hold_headings(made, held)
@@ -131,12 +141,14 @@ def _hold_headings(
         block = block.next()
 
 
-def print_on(device: QPagedPaintDevice, topic: Topic) -> None:
-    """Set a page in ink on paper."""
-    _paper_document(topic).print_(device)
+def print_on(
+    device: QPagedPaintDevice, topic: Topic, words: Mapping[str, str] = AS_WRITTEN
+) -> None:
+    """Set a page in ink on paper, its drawings in the words handed in."""
+    _paper_document(topic, words).print_(device)
 
 
-def write_pdf(topic: Topic, file: Path) -> bool:
+def write_pdf(topic: Topic, file: Path, words: Mapping[str, str] = AS_WRITTEN) -> bool:
     """Keep a page as a PDF; False where the file cannot be written."""
     try:
         file.touch()
@@ -153,6 +165,6 @@ def write_pdf(topic: Topic, file: Path) -> bool:
         QPageLayout.Unit.Millimeter,
     )
     writer.setPageLayout(layout)
-    print_on(writer, topic)
+    print_on(writer, topic, words)
     del writer  # the file is whole once the writer is gone
     return file.is_file() and file.stat().st_size > 0

@@ -38,6 +38,29 @@ def test_each_colour_becomes_that_of_its_role(palette: Palette) -> None:
     assert (text.text, text.get("fill")) == ("feel & listen", palette.quiet)
 
 
+def test_labels_title_and_description_are_said_in_the_words_handed_in() -> None:
+    words = {
+        "Play": "Spiel",
+        "Lift the shaft and feel for play.": "Die Welle heben.",
+        "feel & listen": "fühlen & <hören>",
+    }
+    root = ET.fromstring(recolour(SVG, LIGHT, words))  # noqa: S314 - written above
+
+    assert [
+        root.findtext(f"{{http://www.w3.org/2000/svg}}{name}") for name in ("title", "desc", "text")
+    ] == list(words.values())
+    assert description(SVG, words) == "Die Welle heben."
+    assert recolour(SVG, LIGHT, {"feel": "fühlen"}) == recolour(SVG, LIGHT)
+
+
+def test_a_view_reads_its_drawing_out_in_its_words(put: Put) -> None:
+    view = DrawingView(words={"Lift the shaft and feel for play.": "Die Welle heben."})
+    view.set_svg(SVG)
+    put(view)
+
+    assert spoken(view) == "Die Welle heben."
+
+
 def test_a_broken_drawing_is_refused_with_its_line() -> None:
     with pytest.raises(ValueError, match="line 2"):
         recolour("<svg>\n<g></svg>", LIGHT)

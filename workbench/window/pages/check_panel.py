@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
+from workbench.catalogue.wording import labels_in
 from workbench.domain.frozen import FrozenMap
 from workbench.domain.inspection import Overruling, Reading
 from workbench.domain.vocabulary import Grade, Sight
 from workbench.edits.costing import choose_remedy
 from workbench.edits.inspecting import overrule, record_reading, remove_reading
-from workbench.paths import ResourceError, resource
+from workbench.paths import ResourceError, resource, resources_root
 from workbench.window.pages.check_words import (
     meaning_of_state,
     remedy_row,
@@ -71,7 +72,8 @@ class CheckPanel(QWidget):
     def _make_parts(self) -> None:
         self.where = label("", "small", wrap=True)
         self.title = label("", "title", wrap=True)
-        self.drawing = DrawingView(most_width=360)
+        words = labels_in(resources_root(), self._session.catalogue.wording.language)
+        self.drawing = DrawingView(most_width=360, words=words)
         self.steps = label("", wrap=True)
         self.feel = label("", "quiet", wrap=True)
         self.caution = CautionBox()

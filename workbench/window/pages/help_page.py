@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+from collections.abc import Mapping
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, Qt, QUrl, Signal
@@ -19,7 +20,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from workbench.catalogue.wording import labels_in
 from workbench.domain.problem import EntryError
+from workbench.paths import resources_root
 from workbench.store.exports import plain_name
 from workbench.window.help_document import HelpDocument, document_of, print_on, write_pdf
 from workbench.window.help_topics import CHECK, Topic, found_in, topics
@@ -235,10 +238,14 @@ class HelpPage(QWidget):
         if self._shown is None:
             return
         palette = palette_of(self)
-        made = document_of(self._shown, palette, scale_of(self))
+        made = document_of(self._shown, palette, scale_of(self), self._labels())
         self.browser.setDocument(made)
         self._document = made  # the browser does not keep it
         self.browser.setAccessibleName(tr("Help page: {title}").format(title=self._shown.title))
+
+    def _labels(self) -> Mapping[str, str]:
+        """What stands in the drawings, in the language of the pages."""
+        return labels_in(resources_root(), self._session.catalogue.wording.language)
 
     def _mark(self) -> None:
         """Mark the words sought on the page."""
@@ -314,7 +321,7 @@ class HelpPage(QWidget):
         printer = QPrinter(QPrinter.PrinterMode.HighResolution)
         dialog = QPrintDialog(printer, self)
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        dialog.accepted.connect(lambda: print_on(printer, topic))
+        dialog.accepted.connect(lambda: print_on(printer, topic, self._labels()))
         dialog.setWindowModality(Qt.WindowModality.WindowModal)
         dialog.show()
 
@@ -328,7 +335,7 @@ class HelpPage(QWidget):
         )
         if chosen:
             file = Path(chosen)
-            written = write_pdf(topic, file)
+            written = write_pdf(topic, file, self._labels())
             self._say(
                 tr("Written: {name}").format(name=file.name)
                 if written

@@ -2,12 +2,15 @@
 
 A drawing is an SVG with viewBox 0 0 360 200. `currentColor` becomes ink; in a group marked
 `data-role="accent"` every other colour becomes that of what is pointed at, in one marked
-`data-role="hull"` that of the hull. Nothing else is changed, and the proportions are kept.
+`data-role="hull"` that of the hull. Labels, title and description are said in the language of the
+words handed in, where these have them. Nothing else is changed, and the proportions are kept.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
+from types import MappingProxyType
 
 from PySide6.QtCore import QByteArray, QEvent, QRectF, QSize, Qt, QXmlStreamReader, QXmlStreamWriter
 from PySide6.QtGui import QPainter, QPaintEvent
@@ -20,6 +23,10 @@ from workbench.window.widgets.surroundings import palette_of, scale_of
 PROPORTION = 200 / 360
 """Height over width of every drawing."""
 
+AS_WRITTEN: Mapping[str, str] = MappingProxyType({})
+"""No translations: the drawing speaks as it was written."""
+
+_WORDED = ("text", "title", "desc")
 _PAINTED = ("fill", "stroke")
 _Token = QXmlStreamReader.TokenType
 
@@ -37,6 +44,11 @@ def _recoloured(name: str, value: str, role: str, palette: Palette) -> str:
     return value
 
 
+def _worded(text: str, words: Mapping[str, str]) -> str:
+    """A text in another language; as it was written where there is no translation."""
+    return words.get(" ".join(text.split()), text)
+
+
 def _write_start(
     reader: QXmlStreamReader, writer: QXmlStreamWriter, role: str, palette: Palette
 ) -> None:
@@ -52,8 +64,13 @@ def _write_start(
         writer.writeAttribute("fill", palette.quiet)
 
 
-def recolour(svg: str, palette: Palette) -> bytes:
+def recolour(svg: str, palette: Palette, words: Mapping[str, str] = AS_WRITTEN) -> bytes:
     """Return a drawing in the colours of a palette.
+
+    Parameters
+    ----------
+    words
+        Translations by the English text, line breaks in it written as spaces.
 
     Raises
     ------
@@ -63,32 +80,35 @@ def recolour(svg: str, palette: Palette) -> bytes:
     reader = QXmlStreamReader(svg)
     out = QByteArray()
     writer = QXmlStreamWriter(out)
-    roles = [""]
+    roles, names = [""], [""]
     while not reader.atEnd():
         token = reader.readNext()
         if token == _Token.StartElement:
             own = reader.attributes().value("data-role")
             roles.append(own if own in _role_colours(palette) else roles[-1])
+            names.append(reader.name())
             _write_start(reader, writer, roles[-1], palette)
         elif token == _Token.EndElement:
             roles.pop()
+            names.pop()
             writer.writeEndElement()
         elif token == _Token.Characters:
-            writer.writeCharacters(reader.text())
+            text = reader.text()
+            writer.writeCharacters(_worded(text, words) if names[-1] in _WORDED else text)
     if reader.hasError():
         message = f"the drawing breaks off in line {reader.lineNumber()}: {reader.errorString()}"
         raise ValueError(message)
     return bytes(out.data())
 
 
-def description(svg: str) -> str:
+def description(svg: str, words: Mapping[str, str] = AS_WRITTEN) -> str:
     """Return the text of the drawing's <desc>; its <title> where it has none."""
     reader = QXmlStreamReader(svg)
     found = {"desc": "", "title": ""}
     while not reader.atEnd():
         if reader.readNext() == _Token.StartElement and reader.name() in found:
             found[reader.name()] = " ".join(reader.readElementText().split())
-    return found["desc"] or found["title"]
+    return _worded(found["desc"] or found["title"], words)
 
 
 class DrawingView(QWidget):
@@ -100,12 +120,20 @@ class DrawingView(QWidget):
         The SVG file; None shows nothing.
     most_width
         Widest the drawing is drawn [device-independent pixels], growing with the text.
+    words
+        Translations of what stands in the drawing, by the English text.
     """
 
     def __init__(
-        self, file: Path | None = None, *, most_width: int = 432, parent: QWidget | None = None
+        self,
+        file: Path | None = None,
+        *,
+        most_width: int = 432,
+        words: Mapping[str, str] = AS_WRITTEN,
+        parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
+        self._words = words
         self._svg = ""
         self._file: Path | None = None
         self._painted_for: Palette | None = None
@@ -134,7 +162,7 @@ class DrawingView(QWidget):
         """Show a drawing given as text; '' shows nothing."""
         self._svg = svg
         self._painted_for = None
-        words = description(svg) if svg else ""
+        words = description(svg, self._words) if svg else ""
         self.setAccessibleName(words)
         self.setToolTip(words)
         self.setVisible(bool(svg))
@@ -169,7 +197,7 @@ class DrawingView(QWidget):
             return
         palette = palette_of(self)
         if palette is not self._painted_for:
-            self._renderer.load(QByteArray(recolour(self._svg, palette)))
+            self._renderer.load(QByteArray(recolour(self._svg, palette, self._words)))
             self._painted_for = palette
         width = min(self.width(), self._widest(), self.height() / PROPORTION)
         with QPainter(self) as painter:
