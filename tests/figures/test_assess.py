@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import math
 from datetime import date
 from decimal import Decimal
 
@@ -474,3 +475,49 @@ def test_a_quote_ends_the_triangle() -> None:
 
     assert not line.triangular
     assert (line.cost.lowest, line.mean, line.cost.highest) == (1500.0, 1500.0, 1500.0)
+
+
+def abroad(spread: str, book: bool = False) -> BoatAssessment:
+    """Ann asked for in pounds at 1.25 dollars, or the price book in dollars and all else in pounds.
+
+    Nothing is uncertain but the rate.
+    """
+    steady = dict.fromkeys(("yard", "parts", "optimism", "own"), Decimal(0))
+    spreads = FrozenMap({**steady, "exchange": Decimal(spread)})
+    home, other, rate = ("GBP", "USD", "0.8") if book else ("USD", "GBP", "1.25")
+    rates = (ExchangeRate(other, Decimal(rate), AS_OF),)
+    project = search(
+        {**ALL_GOOD, "bearing": WORN_OUT},
+        settings=Settings(home, as_of=AS_OF, spreads=spreads, exchange=rates),
+    )
+    price = Money(Decimal(20_000), "GBP")
+    return ann(apply(project, boats.set_asking_price(project, "ann", price, AS_OF))[0])
+
+
+def test_a_price_asked_in_another_currency_moves_with_the_rate_about_the_same_mean() -> None:
+    """20,000 at 1.25 is 25,000; 5 % of it is a deviation of 1,250 beside that of the work."""
+    still, moving = abroad("0"), abroad("0.05")
+    spread = math.sqrt(moving.draws.ready.var() - still.draws.ready.var())
+
+    assert moving.purchase == still.purchase
+    assert moving.cost_to_ready.mean == still.cost_to_ready.mean
+    assert spread == pytest.approx(1250, rel=0.03)
+    assert moving.draws.ready.mean() == pytest.approx(still.draws.ready.mean(), rel=1e-3)
+
+
+def test_a_price_book_in_another_currency_moves_the_work_with_the_rate() -> None:
+    """All work shares the factor, so its share of the spread does not average out."""
+    still, moving = abroad("0", book=True), abroad("0.2", book=True)
+    mean = float(still.deferred.mean)
+    wide = moving.deferred.p90 - moving.deferred.p10
+
+    assert moving.deferred.mean == still.deferred.mean
+    assert float(wide) > 2 * 1.28 * 0.2 * mean * 0.95
+
+
+def test_at_home_the_rate_moves_nothing() -> None:
+    quiet = Settings(as_of=AS_OF)
+    loud = dataclasses.replace(quiet, spreads=FrozenMap({"exchange": Decimal(1)}))
+    boats_of = [ann(search({"bearing": WORN_OUT}, settings=one)) for one in (quiet, loud)]
+
+    assert boats_of[0].draws.ready.tobytes() == boats_of[1].draws.ready.tobytes()

@@ -125,7 +125,7 @@ class Settings:
         The yards' price level here against the price book's (1 is the same).
     spreads
         Spread (share, one standard deviation) of the shared drivers by id: `yard`, `parts`,
-        `optimism`.
+        `own`, `optimism`, `exchange`.
     asked_to_sold
         What boats sell for as a share of what is asked.
     value_rates

@@ -140,6 +140,7 @@ class Desk:
             self._tools = (inspector, Workshop(candidate, catalogue, tariff))
         else:
             self._tools = before._tools
+        self._abroad = catalogue.prices.currency != project.settings.currency
         self._asking, asking_problem = asking_of(candidate.boat, tariff)
         self._terms = terms_for(project.settings, candidate.boat)
         self._anchor = anchor_of(project, candidate.boat, self._asking, catalogue.wording)
@@ -175,7 +176,7 @@ class Desk:
             findings,
             lines,
             access,
-            draw_accounts(jobs_of(jobs), access, settings),
+            draw_accounts(jobs_of(jobs), access, settings, abroad=self._abroad),
             claim_of(
                 *(jobs, access, ledger, age_of(self.boat, settings.as_of), currency),
                 self.catalogue.wording,

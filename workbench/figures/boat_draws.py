@@ -27,7 +27,9 @@ from .pricing import Limits
 Floats = npt.NDArray[np.float64]
 DRIVERS = ("yard", "parts", "own", "")
 GROUPS = (("yard", "optimism"), ("parts", "optimism"), ("own", "optimism"), ())
-SPREADS = {"yard": 0.12, "parts": 0.08, "own": 0.15, "optimism": 0.10}
+ABROAD = (("yard", "optimism", "exchange"), ("parts", "optimism", "exchange"), *GROUPS[2:])
+"""The groups where the price book is in another currency than the search."""
+SPREADS = {"yard": 0.12, "parts": 0.08, "own": 0.15, "optimism": 0.10, "exchange": 0.05}
 """Standard deviation of each shared factor: assumptions of our own, no source, editable."""
 _FACTOR_STREAM = 0
 """Shared factors are the same for all boats: a dear yard region is dear for every one of them."""
@@ -94,9 +96,17 @@ class Accounts:
 
 
 def draw_accounts(
-    jobs: Sequence[Job], charges: Sequence[AccessCharge], settings: Settings
+    jobs: Sequence[Job],
+    charges: Sequence[AccessCharge],
+    settings: Settings,
+    *,
+    abroad: bool = False,
 ) -> Accounts:
-    """Draw every job once and add it into the accounts it belongs to."""
+    """Draw every job once and add it into the accounts it belongs to.
+
+    `abroad` says that the price book is in another currency, so that its prices move together with
+    the rate of exchange.
+    """
     pool = pool_for(settings.seed, settings.draws)
     tables = _tables(jobs, pool)
     allowed = _sums(jobs, tables, pool, lambda job: job.first.part.allowed_for)
@@ -108,7 +118,8 @@ def draw_accounts(
     deferred, work = both + only_due + used_up, both + worn
     _add_access(jobs, charges, pool, deferred, allowed, work)
     factors = shared_factors(settings, pool)
-    return Accounts(*(apply_factors(sums, GROUPS, factors) for sums in (deferred, allowed, work)))
+    groups = ABROAD if abroad else GROUPS
+    return Accounts(*(apply_factors(sums, groups, factors) for sums in (deferred, allowed, work)))
 
 
 def _sums(
@@ -215,6 +226,12 @@ def shared_factors(settings: Settings, pool: Pool) -> dict[str, Floats]:
         )
         for name, spread in SPREADS.items()
     }
+
+
+def exchange_draws(settings: Settings) -> Floats:
+    """The rate of exchange in each draw, against the one that was entered; mean 1."""
+    pool = pool_for(settings.seed, settings.draws)
+    return shared_factors(settings, pool)["exchange"]
 
 
 def draw_limits(limits: Limits, stream: int, settings: Settings) -> Floats:

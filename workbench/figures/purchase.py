@@ -14,7 +14,7 @@ from workbench.domain.problem import Problem, Severity
 from workbench.domain.settings import Settings, TaxBand
 
 from . import taxes
-from .boat_draws import draw_limits
+from .boat_draws import draw_limits, exchange_draws
 from .draws import stream_for
 from .exchange import exchanged
 from .percentiles import Floats
@@ -106,8 +106,13 @@ def _bands(bands: Sequence[TaxBand]) -> tuple[taxes.Band, ...]:
 
 
 def fee_draws(settings: Settings, boat: Boat) -> Floats:
-    """How far uncertain fees stray from their means, in each draw."""
+    """How far uncertain fees, and a price in another currency, stray from their means."""
     strayed = np.zeros(settings.draws)
+    price = boat.asking_price
+    if price is not None and price.currency != settings.currency:
+        amount = exchanged(price, settings)
+        if amount is not None:
+            strayed += float(amount) * (exchange_draws(settings) - 1.0)
     for fee in settings.fees:
         if fee.amount.certain or (fee.only and boat.id not in fee.only):
             continue

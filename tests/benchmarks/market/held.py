@@ -31,6 +31,7 @@ def percentile_of_each(kind: Kind, chances: Floats, level: float = LEVEL) -> Flo
     factors = {
         name: factor_draws(LognormalFactor(name, spread), stream_for(0, name), pool)
         for name, spread in SPREADS.items()
+        if any(name in group for group in GROUPS)
     }
     found = []
     for chance in chances:

@@ -2,7 +2,13 @@
 
 A ratio here is no time: it is the loss left by following the advice over the loss left by price
 and visible findings. The aim of 0.2 is out of reach with the catalogue's sensitivities: knowing all
-that every look can tell, free of charge, still leaves about 0.4.
+that every look can tell, free of charge, still leaves about 0.35.
+
+What is spared does not hang on when to stop: taking every worth as one and a half, two or three
+times as much, with a purse of 2,500 or of 6,000, spares 48 to 51 % where the program's own rule
+spares 50 % (300 buyers). It hangs on prices: a surveyor's look at the best boat of each buyer would
+save 230 by the choice alone and costs 1,030. What it finds may lower the price too; no boat here is
+bargained for.
 """
 
 from __future__ import annotations

@@ -171,6 +171,7 @@ def _shared(buyers: int, chance: np.random.Generator) -> Floats:
     luck = {
         name: np.exp(s * chance.standard_normal(buyers) - s * s / 2)
         for name, spread in SPREADS.items()
+        if any(name in group for group in GROUPS)
         for s in (float(np.sqrt(np.log1p(spread**2))),)
     }
     return np.array(

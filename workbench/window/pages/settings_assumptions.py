@@ -136,6 +136,10 @@ SPREAD_WORDS = {
         marked("What nobody thought of"),
         marked("Every cost together, because plans are hopeful."),
     ),
+    "exchange": (
+        marked("The rate of exchange"),
+        marked("A price asked in another currency, and a price book in one, until you have paid."),
+    ),
 }
 VALUE_WORDS = {
     "per-metre": (marked("A metre longer"), marked("A longer comparable is worth so much more.")),
