@@ -99,6 +99,10 @@ COMPARABLES = (
 )
 
 
+HIDDEN = {("propeller-on-shaft", "taper")}
+"""What nobody saw: on all four boats the propeller was on its cone."""
+
+
 class Writer:
     """Builds the project edit by edit, as a user would."""
 
@@ -183,7 +187,11 @@ class Writer:
 
     def guess(self, check: Check) -> dict[str, Quantity | str]:
         """Values within the sensible limits, leaning to the small end as most readings do."""
-        return {entry.id: self.one(entry) for entry in check.entries if entry.kind != "text"}
+        return {
+            entry.id: self.one(entry)
+            for entry in check.entries
+            if entry.kind != "text" and (check.id, entry.id) not in HIDDEN
+        }
 
     def one(self, entry: Entry) -> Quantity | str:
         """One value of an entry."""
