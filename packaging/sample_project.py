@@ -99,6 +99,41 @@ COMPARABLES = (
 )
 
 
+QUOTES = (
+    (
+        "marigold-rae",
+        "seacock-turns",
+        "Wharf Lane yard",
+        1_140,
+        date(2026, 5, 3),
+        "Two new ball valves with backing pads, boat ashore.",
+    ),
+    (
+        "saltmarsh-penny",
+        "rudder-heel",
+        "Wharf Lane yard",
+        990,
+        date(2026, 5, 4),
+        "Heel bushed, new pin and bolts; dropping the rudder is charged apart.",
+    ),
+    (
+        "old-barnaby",
+        "rigging-age",
+        "Samphire Creek rigging loft",
+        5_450,
+        date(2026, 5, 6),
+        "All wires, terminals and turnbuckles, to the old lengths; the crane is charged apart.",
+    ),
+    (
+        "linden-lea",
+        "saildrive-diaphragm",
+        "Samphire Creek engines",
+        1_060,
+        date(2026, 5, 7),
+        "New diaphragm and clamp ring, leg off; hauling out is charged apart.",
+    ),
+)
+"""Boat, check, yard, sum, day and what the yard wrote."""
 HIDDEN = {("propeller-on-shaft", "taper")}
 """What nobody saw: on all four boats the propeller was on its cone."""
 
@@ -224,21 +259,11 @@ class Writer:
     def decide(self) -> None:
         """What the buyers decided: a quote, own work, an own job, another pair of eyes."""
         marigold = MARIGOLD.boat.id
-        self.do(
-            costing.put_quote(
-                self.project,
-                marigold,
-                Quote(
-                    "",
-                    "Wharf Lane yard",
-                    usd(1_140),
-                    tuple(self.keys_of(marigold, "seacock-turns")),
-                    date(2026, 5, 3),
-                    date(2026, 8, 1),
-                    note="Two new ball valves with backing pads, boat ashore.",
-                ),
-            )
-        )
+        for boat, check, yard, amount, day, note in QUOTES:
+            answers = tuple(self.keys_of(boat, check))
+            until = date(2026, 8, 1)
+            quote = Quote("", yard, usd(amount), answers, day, until, note=note)
+            self.do(costing.put_quote(self.project, boat, quote))
         for key in self.keys_of(marigold, "shaft-anode"):
             self.do(costing.change_line(self.project, marigold, key, LineChange(own_work=True)))
         self.do(

@@ -87,6 +87,12 @@ def test_the_sample_has_work_quotes_photos_doubts_and_comparables(assessment: As
     assert boat.problems == ()
 
 
+def test_every_boat_of_the_sample_has_a_quote_and_photos(assessment: Assessment) -> None:
+    for boat in assessment.boats.values():
+        assert any(line.quote is not None for line in boat.lines), boat.id
+        assert boat.candidate.inspection.photos, boat.id
+
+
 def test_every_photo_of_the_sample_is_whole() -> None:
     opened = open_project(SAMPLE)
     try:
