@@ -16,7 +16,7 @@ from tests.window.open_search import make_folder, open_window
 from workbench.domain.boat import Boat
 from workbench.domain.ledger import LineChange
 from workbench.domain.span import Ends, Shape
-from workbench.domain.vocabulary import When
+from workbench.domain.vocabulary import Basis, When
 from workbench.edits import boats, costing, inspecting
 from workbench.window.main_window import MainWindow
 from workbench.window.models.ledger_tree import Grouping
@@ -365,9 +365,9 @@ def test_a_job_of_ones_own_that_needs_her_hauled_out_is_charged_the_haul_out_onc
     assert session.boat is not None
     before = session.boat.work.mean
     needs = panel.findChildren(JobNeeds)[0]
-    needs.setCurrentIndex(needs.findData("haul-out"))
+    needs.tasks.setCurrentIndex(needs.tasks.findData("haul-out"))
     with qtbot.waitSignal(session.assessed, timeout=20_000):
-        needs.activated.emit(needs.currentIndex())
+        needs.tasks.activated.emit(needs.tasks.currentIndex())
 
     assert session.project.boats["ann"].ledger.own_lines[0].access == ("haul-out",)
     line = panel.line()
@@ -383,3 +383,21 @@ def test_a_range_that_claims_more_than_it_can_carry_is_named_at_its_line(
 
     assert "narrower than an own figure can carry" in panel.narrow.text()
     assert panel.narrow.isVisibleTo(panel)
+
+
+@pytest.mark.parametrize(("basis", "named"), [(Basis.GUESS, True), (Basis.INVOICE, False)])
+def test_what_a_cost_rests_on_decides_how_narrow_it_may_be(
+    window: MainWindow, qtbot: QtBot, basis: Basis, named: bool
+) -> None:
+    """Estimate classes of AACE 18R-97 (from memory): -20/+30 % of class 5, -10/+10 of class 3."""
+    panel = job_with_cost(window, qtbot, ("790", "900", "1030"))
+    needs = panel.findChildren(JobNeeds)[0]
+    needs.basis.setCurrentIndex(needs.basis.findData(basis))
+    with qtbot.waitSignal(window.session.assessed, timeout=20_000):
+        needs.basis.activated.emit(needs.basis.currentIndex())
+
+    line = panel.line()
+    assert line is not None
+    assert line.basis is basis
+    assert ("a guess can carry" in panel.narrow.text()) is named
+    assert panel.narrow.isVisibleTo(panel) is named

@@ -203,7 +203,7 @@ class LinePanel(QWidget):
         grid.addWidget(words, 0, 0)
         grid.addWidget(self._job, 1, 0)
         self._needs = JobNeeds(self._session)
-        self._needs.tasks_chosen.connect(lambda tasks: self._change_job(access=tasks))
+        self._needs.changed.connect(lambda fields: self._change_job(**fields))
         grid.addWidget(self._needs, 2, 0)
         self._add(grid, "cost", tr("It costs"), self._session.project.settings.currency)
 
