@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-import time
+import threading
 import zipfile
 from collections.abc import Iterator
 from pathlib import Path
@@ -132,9 +132,10 @@ def test_a_folder_that_cannot_be_written_is_said_at_the_place(
 def test_packing_is_stopped_by_closing_and_leaves_nothing(
     window: MainWindow, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    rejected = threading.Event()
 
     def slowly(record: object) -> bytes | None:
-        time.sleep(0.05)
+        rejected.wait(10)
         return bytes_of(record)
 
     monkeypatch.setattr("workbench.reports.search_archive.bytes_of", slowly)
@@ -143,6 +144,7 @@ def test_packing_is_stopped_by_closing_and_leaves_nothing(
         qtbot.mouseClick(dialog.go_button, Qt.MouseButton.LeftButton)
         assert not dialog.stop_button.isHidden()
         dialog.reject()
+        rejected.set()
 
     exports = window.session.place / "exports"
     assert not exports.exists() or os.listdir(exports) == []

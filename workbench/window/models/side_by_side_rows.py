@@ -204,23 +204,9 @@ def _worth_rows(standings: Sequence[Standing]) -> list[Row]:
 
 
 def _chance_rows(standings: Sequence[Standing], project: Project) -> list[Row]:
-    rows = []
-    if project.settings.budget is not None:
-        title = tr("Chance inside the budget")
-        tip = tr("Chance that price and work stay within the budget of {amount}.").format(
-            amount=formatting.whole(project.settings.budget)
-        )
-        rows.append(
-            _row(
-                "inside",
-                title,
-                standings,
-                lambda one: _chance(one.boat.chance_within_budget),
-                Better.HIGH,
-                tip,
-            )
-        )
-    rows.append(
+    names = {one.boat.id: one.boat.candidate.boat.name for one in standings}
+    return [
+        *_budget_rows(standings, project),
         _row(
             "best",
             tr("Chance of being best"),
@@ -228,9 +214,7 @@ def _chance_rows(standings: Sequence[Standing], project: Project) -> list[Row]:
             lambda one: _chance(one.chance_best),
             Better.HIGH,
             tr("In how many draws she is the cheapest to ready, her worth to you taken off."),
-        )
-    )
-    rows.append(
+        ),
         _row(
             "worst",
             tr("Chance of being the dearest"),
@@ -238,10 +222,7 @@ def _chance_rows(standings: Sequence[Standing], project: Project) -> list[Row]:
             lambda one: _chance(one.chance_worst),
             Better.LOW,
             tr("A boat that may turn out best may also turn out dearest: look at both."),
-        )
-    )
-    names = {one.boat.id: one.boat.candidate.boat.name for one in standings}
-    rows.append(
+        ),
         _row(
             "beats",
             tr("Cheaper at every chance"),
@@ -251,9 +232,7 @@ def _chance_rows(standings: Sequence[Standing], project: Project) -> list[Row]:
                 "Boats that cost more than she does at 1 in 10, at 1 in 2, at 9 in 10 and "
                 "everywhere between: nobody who would rather pay less would take them for the cost."
             ),
-        )
-    )
-    rows.append(
+        ),
         _row(
             "regret",
             tr("Expected regret"),
@@ -261,9 +240,28 @@ def _chance_rows(standings: Sequence[Standing], project: Project) -> list[Row]:
             lambda one: _amount(one.regret),
             Better.LOW,
             tr("What choosing her costs on average against choosing with hindsight."),
-        )
+        ),
+    ]
+
+
+def _budget_rows(standings: Sequence[Standing], project: Project) -> list[Row]:
+    """The chance to stay inside the budget, where there is one."""
+    budget = project.settings.budget
+    if budget is None:
+        return []
+    tip = tr("Chance that price and work stay within the budget of {amount}.").format(
+        amount=formatting.whole(budget)
     )
-    return rows
+    return [
+        _row(
+            "inside",
+            tr("Chance inside the budget"),
+            standings,
+            lambda one: _chance(one.boat.chance_within_budget),
+            Better.HIGH,
+            tip,
+        )
+    ]
 
 
 def _beats(standing: Standing, names: Mapping[str, str]) -> Cell:

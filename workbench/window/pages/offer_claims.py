@@ -12,6 +12,8 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QHeaderView,
     QLineEdit,
+    QScrollArea,
+    QSizePolicy,
     QStyledItemDelegate,
     QStyleOptionViewItem,
     QTableView,
@@ -206,7 +208,14 @@ class OfferClaims(QWidget):
         notes.addWidget(self.empty)
         notes.addWidget(self.problem)
         column.addLayout(notes)
-        column.addWidget(self._detail)
+        self._room = QScrollArea()  # large text needs more height than there is beside the table
+        self._room.setWidgetResizable(True)
+        self._room.setFrameShape(QScrollArea.Shape.NoFrame)
+        self._room.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._room.setSizeAdjustPolicy(QScrollArea.SizeAdjustPolicy.AdjustToContents)
+        self._room.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+        self._room.setWidget(self._detail)
+        column.addWidget(self._room)
         self.problem.hide()
 
     def _connect(self) -> None:
@@ -240,7 +249,7 @@ class OfferClaims(QWidget):
     def _refresh(self) -> None:
         self.empty.setVisible(not self.model.rowCount())
         line = self.current()
-        self._detail.setVisible(line is not None)
+        self._room.setVisible(line is not None)
         if line is None:
             return
         self.title.setText(line.title)
