@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import os
 import sys
 from pathlib import Path
 
@@ -15,9 +16,7 @@ def main(arguments: list[str] | None = None) -> int:
     given = sys.argv[1:] if arguments is None else arguments
     sample = given == [SAMPLE]
     if given and not sample and (given[0] in COMMANDS or given[0].startswith("-")):
-        from workbench.cli import run  # noqa: PLC0415 - the window starts without it
-
-        return run(given)
+        return _run_command(given)
     if len(given) > 1:
         print("One folder at a time. See: python -m workbench --help", file=sys.stderr)
         return 2
@@ -27,6 +26,20 @@ def main(arguments: list[str] | None = None) -> int:
     from workbench.window.app import run as run_window  # noqa: PLC0415 - Qt is for the window only
 
     return run_window(Path(given[0]) if given and not sample else None, sample=sample)
+
+
+def _run_command(given: list[str]) -> int:
+    """Run a command; who reads its output may stop reading before its end."""
+    from workbench.cli import run  # noqa: PLC0415 - the window starts without it
+
+    try:
+        code = run(given)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # What is still to be written at the end of the process would fail again.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    return code
 
 
 if __name__ == "__main__":

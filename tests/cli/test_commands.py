@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import gc
 import json
+import subprocess
+import sys
 from decimal import Decimal
 from pathlib import Path
 
@@ -17,6 +19,8 @@ from workbench.domain.money import Money
 from workbench.edits import boats
 from workbench.edits.edit import apply
 from workbench.store.folder import create_project, open_project, save_project
+
+SAMPLE = Path(__file__).resolve().parents[2] / "sample_projects" / "two-yards-one-spring"
 
 
 @pytest.fixture(autouse=True)
@@ -198,3 +202,19 @@ def test_a_command_speaks_the_language_that_is_asked_for(
 
     assert spoken == ["de", "de", "en"]
     assert main(["check", place, "--language", "xx"]) == 2
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="pipes break otherwise there")
+def test_who_stops_reading_is_told_nothing() -> None:
+    with subprocess.Popen(
+        [sys.executable, "-m", "workbench", "totals", str(SAMPLE), "--json"],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    ) as child:
+        assert child.stdout is not None
+        assert child.stderr is not None
+        child.stdout.close()
+        said = child.stderr.read()
+
+    assert (child.returncode, said) == (0, "")
