@@ -26,13 +26,14 @@ from workbench.catalogue.model import Catalogue, Dimension
 from workbench.domain.boat import AskingPrice, Boat
 from workbench.domain.frozen import FrozenMap
 from workbench.domain.hull_number import read_hull_number
-from workbench.domain.money import Money, decimals_of
+from workbench.domain.money import Money
 from workbench.domain.problem import EntryError
 from workbench.domain.project import Project
 from workbench.domain.quantity import Quantity
 from workbench.edits.boats import add_boat, change_boat
 from workbench.edits.edit import Edit, Put
 from workbench.window import formatting
+from workbench.window.models.boat_records import read_price
 from workbench.window.session import Session
 from workbench.window.texts import tr
 from workbench.window.widgets.buttons import button
@@ -259,14 +260,7 @@ class BoatDialog(QDialog):
         EntryError
             With the sentence for the field.
         """
-        code = "".join(sign for sign in text if sign.isalpha()).upper()
-        number = "".join(sign for sign in text if not sign.isalpha())
-        currency = code or self._currency()
-        decimals_of(currency)
-        amount = formatting.read_number(number)
-        if amount < 0:
-            raise EntryError(tr("An asking price cannot be negative."))
-        return Money(amount, currency)
+        return read_price(text, self._currency())
 
     def _on_done(self) -> None:
         fields = [
